@@ -1,0 +1,1 @@
+"""What you want to make: patterns, their needs and sizes, and projects."""

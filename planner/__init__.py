@@ -1,0 +1,1 @@
+"""The plan: who suits what, the model, its checking, shortfall, and the commands."""

@@ -1,0 +1,63 @@
+"""Donors, lots and skeins as plain frozen data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from fractions import Fraction
+
+    from stash.colour import Colour
+    from stash.count import Count
+    from stash.faults import Place
+    from stash.fibre import Blend
+
+
+@dataclass(frozen=True)
+class Skein:
+    """One wound bundle of a lot; `shares` are its pieces' parts of its length and add up to 1."""
+
+    id: str
+    mass_g: Fraction | None
+    length_m: Fraction | None  # as stated in the file; wins over the mass
+    scale_g: Fraction  # resolution of the scale the mass was read from; 0 without a mass
+    shares: tuple[Fraction, ...]
+    assumed_equal: bool  # `pieces: 3`: three equal lengths were assumed
+    place: Place
+
+
+@dataclass(frozen=True)
+class Lot:
+    """All the yarn of one colour from one donor: one dye lot."""
+
+    id: str
+    donor: str | None
+    blend: Blend
+    colour: Colour
+    count: Count
+    felts: bool | None  # None: unknown
+    bleeds: bool | None  # None: untested
+    skeins: tuple[Skein, ...]
+    place: Place
+
+
+@dataclass(frozen=True)
+class Donor:
+    """A garment whose yarn may be, or has been, reclaimed."""
+
+    id: str
+    garment: str | None
+    blend: Blend | None
+    mass_g: Fraction | None
+    seams: str | None  # "linked" or "cut"
+    place: Place
+
+
+@dataclass(frozen=True)
+class Stash:
+    """Everything owned, by id, in id order."""
+
+    donors: Mapping[str, Donor]
+    lots: Mapping[str, Lot]
