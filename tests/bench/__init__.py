@@ -1,0 +1,1 @@
+"""Generated workspaces larger than the demo, and the time the commands take on them."""
