@@ -1,0 +1,227 @@
+"""Colour: from sRGB, a CSS name or CIE Lab (D65); how much two colours differ; what strands held together look like."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from stash.colournames import CSS_COLOURS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from fractions import Fraction
+
+Triple = tuple[float, float, float]
+Matrix = tuple[Triple, Triple, Triple]
+
+# IEC 61966-2-1: chromaticities of the primaries and the white (D65). The matrices are worked out from them.
+PRIMARIES = ((0.64, 0.33), (0.30, 0.60), (0.15, 0.06))
+WHITE_X, WHITE_Y = 0.3127, 0.3290
+WHITE: Triple = (WHITE_X / WHITE_Y, 1.0, (1 - WHITE_X - WHITE_Y) / WHITE_Y)
+
+# CIE 15, L*a*b*: where the cube root gives way to a straight line.
+EPSILON, KAPPA = 216 / 24389, 24389 / 27
+
+LAB_REACH = 200.0  # a* and b* of no real surface lie beyond
+
+
+class ColourError(ValueError):
+    """A colour that cannot be read; `hint` says what to write instead."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+@dataclass(frozen=True)
+class Colour:
+    """A colour as CIE L*a*b* and XYZ (Y of white 1), both for D65 x 0.3127 y 0.3290."""
+
+    text: str
+    lab: Triple
+    xyz: Triple
+
+    @property
+    def lightness(self) -> float:
+        """L*: 0 is black, 100 is white."""
+        return self.lab[0]
+
+    @property
+    def hex(self) -> str:
+        """The colour on a screen as "#rrggbb"; what a screen cannot show is clipped."""
+        return "#" + "".join(f"{_coded(part):02x}" for part in _times(FROM_XYZ, self.xyz))
+
+
+def read_colour(text: str) -> Colour:
+    """Return the colour written as "#rrggbb" or as a CSS colour name. Raises ColourError."""
+    stripped = text.strip()
+    code = CSS_COLOURS.get(stripped.lower(), stripped)
+    if not re.fullmatch("#[0-9a-fA-F]{6}", code):
+        raise _unknown(stripped)
+    red, green, blue = (_linear(int(code[at : at + 2], 16)) for at in (1, 3, 5))
+    return _from_xyz(stripped, _times(TO_XYZ, (red, green, blue)))
+
+
+def colour_from_lab(lightness: float, a: float, b: float) -> Colour:
+    """Return the colour of measured L*, a*, b* (D65). Raises ColourError outside 0..100 and -200..200."""
+    if not 0 <= lightness <= 100:
+        raise ColourError(f"L* is {lightness:g}", "write L* from 0 (black) to 100 (white)")
+    if not (abs(a) <= LAB_REACH and abs(b) <= LAB_REACH):
+        raise ColourError(f"a* is {a:g} and b* is {b:g}", "write a* and b* from -200 to 200")
+    middle = (lightness + 16) / 116
+    roots = (middle + a / 500, middle, middle - b / 200)
+    x, y, z = (_unrooted(root) * white for root, white in zip(roots, WHITE, strict=True))
+    return Colour(f"lab({lightness:g} {a:g} {b:g})", (float(lightness), float(a), float(b)), (x, y, z))
+
+
+def mix(weighted: Iterable[tuple[Colour, Fraction | float]]) -> Colour:
+    """Return what strands held together look like: the mean in linear light, weighted (by tex, in any unit)."""
+    pairs = [(colour, float(weight)) for colour, weight in weighted]
+    total = math.fsum(weight for _, weight in pairs)
+    if total <= 0:
+        raise ValueError("the weights of a mix must be above zero")
+    x, y, z = (math.fsum(colour.xyz[axis] * weight for colour, weight in pairs) / total for axis in range(3))
+    mixed = _from_xyz("", (x, y, z))
+    return Colour(mixed.hex, mixed.lab, mixed.xyz)
+
+
+@lru_cache(maxsize=4096)
+def nearest_name(colour: Colour) -> str:
+    """Return the CSS colour name that looks most like `colour`; of two alike the first in the alphabet."""
+    return min(_named(), key=lambda named: (difference(colour, named), named.text)).text
+
+
+def difference(first: Colour, second: Colour) -> float:
+    """Return the CIEDE2000 colour difference, kL = kC = kH = 1.
+
+    After Sharma, Wu, Dalal, Color Research and Application 30 (2005), 21-30; their names for the terms.
+    """
+    l1, a1, b1 = first.lab
+    l2, a2, b2 = second.lab
+    g = _chroma_boost((math.hypot(a1, b1) + math.hypot(a2, b2)) / 2)
+    c1, h1 = _polar(a1 * (1 + g), b1)
+    c2, h2 = _polar(a2 * (1 + g), b2)
+    turn, mean_hue = _hues(h1, h2, grey=c1 * c2 == 0)
+    delta_h = 2 * math.sqrt(c1 * c2) * math.sin(math.radians(turn / 2))
+    mean_l, mean_c = (l1 + l2) / 2, (c1 + c2) / 2
+    light = (l2 - l1) / (1 + 0.015 * (mean_l - 50) ** 2 / math.sqrt(20 + (mean_l - 50) ** 2))
+    chroma = (c2 - c1) / (1 + 0.045 * mean_c)
+    hue = delta_h / (1 + 0.015 * mean_c * _hue_weight(mean_hue))
+    rotation = -math.sin(math.radians(60 * math.exp(-(((mean_hue - 275) / 25) ** 2)))) * 2 * _seventh(mean_c)
+    return math.sqrt(max(light**2 + chroma**2 + hue**2 + rotation * chroma * hue, 0.0))
+
+
+def _seventh(chroma: float) -> float:
+    """sqrt(C^7 / (C^7 + 25^7))."""
+    return math.sqrt(chroma**7 / (chroma**7 + 25.0**7))
+
+
+def _chroma_boost(mean_chroma: float) -> float:
+    return 0.5 * (1 - _seventh(mean_chroma))
+
+
+def _polar(a: float, b: float) -> tuple[float, float]:
+    """Return chroma, and hue in degrees from 0 up to 360; a grey's hue is 0."""
+    return math.hypot(a, b), math.degrees(math.atan2(b, a)) % 360 if a or b else 0.0
+
+
+def _hues(h1: float, h2: float, *, grey: bool) -> tuple[float, float]:
+    """Return the turn from one hue to the other the short way round, and the hue midway, in degrees."""
+    if grey:
+        return 0.0, h1 + h2
+    turn, total = h2 - h1, h1 + h2
+    if abs(turn) <= 180:
+        return turn, total / 2
+    return turn - math.copysign(360, turn), (total + 360) / 2 if total < 360 else (total - 360) / 2
+
+
+def _hue_weight(mean_hue: float) -> float:
+    """T of the formula."""
+    at = math.radians(mean_hue)
+    return (
+        1
+        - 0.17 * math.cos(at - math.radians(30))
+        + 0.24 * math.cos(2 * at)
+        + 0.32 * math.cos(3 * at + math.radians(6))
+        - 0.20 * math.cos(4 * at - math.radians(63))
+    )
+
+
+def _linear(code: int) -> float:
+    """Return the linear light of an 8-bit sRGB code (IEC 61966-2-1)."""
+    value = code / 255
+    return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4
+
+
+def _coded(light: float) -> int:
+    """Return the 8-bit sRGB code of linear light, clipped to 0..255."""
+    light = min(max(light, 0.0), 1.0)
+    return round(255 * (12.92 * light if light <= 0.0031308 else 1.055 * light ** (1 / 2.4) - 0.055))
+
+
+def _rooted(part: float) -> float:
+    return math.cbrt(part) if part > EPSILON else (KAPPA * part + 16) / 116
+
+
+def _unrooted(root: float) -> float:
+    return root**3 if root**3 > EPSILON else (116 * root - 16) / KAPPA
+
+
+def _from_xyz(text: str, xyz: Triple) -> Colour:
+    fx, fy, fz = (_rooted(part / white) for part, white in zip(xyz, WHITE, strict=True))
+    return Colour(text, (116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)), xyz)
+
+
+def _times(matrix: Matrix, vector: Triple) -> Triple:
+    x, y, z = (math.fsum(cell * part for cell, part in zip(row, vector, strict=True)) for row in matrix)
+    return x, y, z
+
+
+def _inverse(matrix: Matrix) -> Matrix:
+    """Return the inverse of a 3 x 3 matrix by cofactors."""
+    (a, b, c), (d, e, f), (g, h, i) = matrix
+    first = (e * i - f * h, c * h - b * i, b * f - c * e)
+    second = (f * g - d * i, a * i - c * g, c * d - a * f)
+    third = (d * h - e * g, b * g - a * h, a * e - b * d)
+    whole = a * first[0] + b * second[0] + c * third[0]
+    x, y, z = (tuple(cell / whole for cell in row) for row in (first, second, third))
+    return (x[0], x[1], x[2]), (y[0], y[1], y[2]), (z[0], z[1], z[2])
+
+
+def _matrix_to_xyz() -> Matrix:
+    """Return linear sRGB -> XYZ: the primaries' XYZ, each scaled so that together they make the white."""
+    (xr, yr), (xg, yg), (xb, yb) = PRIMARIES
+    plain: Matrix = (
+        (xr / yr, xg / yg, xb / yb),
+        (1.0, 1.0, 1.0),
+        ((1 - xr) / yr - 1, (1 - xg) / yg - 1, (1 - xb) / yb - 1),
+    )
+    red, green, blue = _times(_inverse(plain), WHITE)
+    x, y, z = ((row[0] * red, row[1] * green, row[2] * blue) for row in plain)
+    return x, y, z
+
+
+TO_XYZ = _matrix_to_xyz()
+FROM_XYZ = _inverse(TO_XYZ)
+
+
+@lru_cache(maxsize=1)
+def _named() -> tuple[Colour, ...]:
+    return tuple(read_colour(name) for name in sorted(CSS_COLOURS))
+
+
+def _unknown(text: str) -> ColourError:
+    shown = text if len(text) <= 40 else f"{text[:37]}..."
+    message = f"'{shown}' is not a colour known here"
+    if re.fullmatch("#?[0-9a-fA-F]{3}", text) and (text.startswith("#") or not text.isalpha()):
+        return ColourError(message, "write all six digits: #" + "".join(digit * 2 for digit in text.lstrip("#")))
+    if re.fullmatch("[0-9a-fA-F]{6}", text):
+        return ColourError(message, f'write "#{text}"')
+    close = get_close_matches(re.sub(r"[\s_-]", "", text.lower()), CSS_COLOURS, n=1, cutoff=0.7)
+    if close:
+        return ColourError(message, f"did you mean {close[0]}?")
+    return ColourError(message, 'write "#5b6770", a CSS colour name such as teal, or {lab: [L, a, b]}')
