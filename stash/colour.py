@@ -211,7 +211,7 @@ FROM_XYZ = _inverse(TO_XYZ)
 
 @lru_cache(maxsize=1)
 def _named() -> tuple[Colour, ...]:
-    return tuple(read_colour(name) for name in sorted(CSS_COLOURS))
+    return tuple(read_colour(name) for name in sorted(CSS_COLOURS) if "gray" not in name)  # one spelling: grey
 
 
 def _unknown(text: str) -> ColourError:
