@@ -1,0 +1,56 @@
+"""`lotwise cover`: which projects the stash can cover."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, Projects, ShowUnits, Units
+
+
+def cover(
+    projects: Projects = None,
+    workspace: Folder = HERE,
+    units: ShowUnits = Units.METRIC,
+    confidence: Confidence = None,
+    as_json: AsJson = False,
+) -> None:
+    """Which projects can the stash cover? Each is asked alone, against everything you have.
+
+    PROJECT is a name from projects.yaml, a pattern, or PATTERN:SIZE; without one, all are asked.
+    """
+    from planner.commands.endings import finish
+
+    names = tuple(projects or ())
+    finish(lambda: answer_cover(workspace, names, units, confidence, as_json=as_json), as_json=as_json)
+
+
+def answer_cover(
+    folder: Path, names: tuple[str, ...], units: Units, confidence: str | None, *, as_json: bool
+) -> Answer:
+    from planner import covering
+    from planner.asking import ask, read_confidence
+    from planner.commands.reading import read_workspace
+    from planner.show.cover import best_verdicts, cover_text
+    from planner.show.progress import Progress
+
+    workspace = read_workspace(folder)
+    sure = read_confidence(confidence, workspace.projects.confidence)
+    projects = ask(workspace, names, every_size=True)
+    with Progress():
+        rows = covering.cover(workspace, projects, sure)
+    ending = ending_of(list(best_verdicts(rows).values()))
+    if as_json:
+        from planner.show.documents import cover_document, write
+
+        return Answer(write(cover_document(rows, sure, workspace.stash)), ending)
+    from planner.show.swatches import screen
+
+    return Answer(cover_text(rows, screen(units.value)), ending)
+
+
+def ending_of(verdicts: Sequence[str]) -> Ending:
+    """A project known to fail weighs more than one that is not settled."""
+    from planner.answers import ENOUGH, UNDECIDED
+
+    if all(verdict == ENOUGH for verdict in verdicts):
+        return Ending.DONE
+    return Ending.UNDECIDED if set(verdicts) <= {ENOUGH, UNDECIDED} else Ending.NOT_ALL

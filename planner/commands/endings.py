@@ -1,0 +1,141 @@
+"""How a command ends: its answer printed, or in plain words why there is none."""
+
+import os
+import platform
+import sys
+import traceback
+from collections.abc import Callable
+from importlib import metadata
+from typing import NoReturn
+
+import typer
+
+from planner.commands.shared import Answer, Ending
+
+UNCHANGED = "nothing was changed"
+
+
+def finish(work: Callable[[], Answer], *, as_json: bool) -> NoReturn:
+    """Do the work, print its answer and leave with its code; whatever stops it is told in plain words."""
+    try:
+        answer = work()
+    except KeyboardInterrupt:
+        answer = refusal(
+            "interrupted before there was anything to show", UNCHANGED, Ending.INTERRUPTED, as_json=as_json
+        )
+    except Exception as error:  # noqa: BLE001 (the last place where it can still be told in plain words)
+        answer = explain(error, as_json=as_json)
+    raise typer.Exit(_print(answer))
+
+
+def explain(error: Exception, *, as_json: bool) -> Answer:
+    """What stopped a command, in plain words."""
+    from planner.asking import AskError
+    from stash.faults import FaultyFilesError
+
+    if isinstance(error, FaultyFilesError):
+        return _faulty(error, as_json=as_json)
+    if isinstance(error, AskError):
+        return refusal(str(error), error.hint, Ending.USAGE, as_json=as_json)
+    if isinstance(error, OSError):
+        name = f"{error.filename}: " if error.filename else ""
+        why = error.strerror or str(error)
+        return refusal(f"{name}{why}", UNCHANGED, Ending.FILE, as_json=as_json)
+    from planner.planning import OwnFaultError, UndecidedError
+
+    if isinstance(error, UndecidedError):
+        hint = "allow more time, or ask for fewer projects"
+        return refusal("nothing was found in the time allowed", hint, Ending.UNDECIDED, as_json=as_json)
+    found = error.bundle if isinstance(error, OwnFaultError) else "".join(traceback.format_exception(error))
+    return _own_fault(found, as_json=as_json)
+
+
+def refuse_usage(error: Exception, *, as_json: bool) -> Ending:
+    """Say what is wrong with the command line, as typer found it."""
+    message = error.format_message() if hasattr(error, "format_message") else str(error)
+    context = getattr(error, "ctx", None)
+    hint = f"see {getattr(context, 'command_path', 'lotwise')} --help"
+    return _print(refusal(message[:1].lower() + message[1:].rstrip("."), hint, Ending.USAGE, as_json=as_json))
+
+
+def refusal(message: str, hint: str, ending: Ending, *, as_json: bool) -> Answer:
+    """A command that cannot answer: told on stderr, or as a document on stdout."""
+    from planner.faultprint import safe_text
+
+    if as_json:
+        from planner.show.documents import error_document, write
+
+        return Answer(write(error_document(message, hint)), ending)
+    _tell(f"lotwise: {safe_text(message)}")
+    if hint:
+        _tell(f"hint: {safe_text(hint)}")
+    return Answer("", ending)
+
+
+def _faulty(error: Exception, *, as_json: bool) -> Answer:
+    from planner.faultprint import show_faults
+    from stash.faults import FaultyFilesError
+
+    faults = error.faults if isinstance(error, FaultyFilesError) else ()
+    hint = "put them right, then ask again; `lotwise check` lists them"
+    message = "there are faults in the files"
+    if as_json:
+        from planner.show.documents import error_document, write
+
+        return Answer(write(error_document(message, hint, faults)), Ending.FAULTS)
+    _tell(show_faults(faults).rstrip("\n"))
+    _tell(f"\nlotwise: {message}\nhint: {hint}")
+    return Answer("", Ending.FAULTS)
+
+
+def _own_fault(found: str, *, as_json: bool) -> Answer:
+    """Our own fault, with what a report of it needs."""
+    try:
+        version = metadata.version("lotwise")
+    except metadata.PackageNotFoundError:
+        version = "not installed"
+    bundle = f"lotwise {version}, Python {platform.python_version()}, {platform.system()}\n{found.rstrip()}"
+    message = "lotwise made a mistake of its own, so it shows no answer"
+    hint = "please report this, with the text in `bundle` and your files if you can share them"
+    if as_json:
+        from planner.show.documents import error_document, write
+
+        return Answer(write({**error_document(message, hint), "bundle": bundle}), Ending.OURS)
+    _tell(
+        f"lotwise: {message}; {UNCHANGED}.\n"
+        "Please report this with the text below, and your files if you can share them."
+    )
+    _tell(f"--- begin ---\n{bundle}\n--- end ---")
+    return Answer("", Ending.OURS)
+
+
+def _tell(text: str) -> None:
+    """Say something beside the answer; where nobody can hear it, the exit code still tells."""
+    try:
+        sys.stderr.write(f"{text}\n")
+        sys.stderr.flush()
+    except OSError:
+        _point_at_nothing(2)
+
+
+def _print(answer: Answer) -> Ending:
+    """Print an answer and give the code to leave with."""
+    if not answer.text:
+        return answer.ending
+    try:
+        sys.stdout.write(answer.text if answer.text.endswith("\n") else f"{answer.text}\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _point_at_nothing(1)  # the reader has seen enough, which is no fault
+    except OSError as error:
+        _point_at_nothing(1)
+        _tell(f"lotwise: the answer could not be written: {error.strerror or error}\nhint: {UNCHANGED}")
+        return Ending.FILE
+    return answer.ending
+
+
+def _point_at_nothing(stream: int) -> None:
+    """Point stdout (1) or stderr (2) at nothing, so that leaving does not try the failed write once more."""
+    nothing = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nothing, stream)
+    os.close(nothing)

@@ -1,0 +1,110 @@
+"""`lotwise plan`: which skein goes where."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from planner.commands.shared import (
+    HERE,
+    Aim,
+    Answer,
+    AsJson,
+    Confidence,
+    Ending,
+    Folder,
+    Projects,
+    ShowUnits,
+    Units,
+)
+
+Within = Annotated[
+    str | None,
+    typer.Option(
+        "--within",
+        metavar="SHARE",
+        help="Stop at a plan known to be this close to the best, such as 1%.",
+        show_default=False,
+    ),
+]
+TimeLimit = Annotated[
+    str | None,
+    typer.Option(
+        "--time-limit",
+        metavar="TIME",
+        help="Show the best found in this time, such as 30s, 1.5s or 2m. Without it: until it is proved.",
+        show_default=False,
+    ),
+]
+FirstAim = Annotated[
+    Aim,
+    typer.Option(
+        "--aim",
+        metavar="grams|projects|lots",
+        help="What to have most of: yarn used, projects made, or lots finished.",
+    ),
+]
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What is asked of a plan, as written on the command line."""
+
+    names: tuple[str, ...] = ()
+    aim: Aim = Aim.GRAMS
+    within: str | None = None
+    time_limit: str | None = None
+    confidence: str | None = None
+
+
+def plan(  # noqa: PLR0913, PLR0917 (one for each option; typer calls by name)
+    projects: Projects = None,
+    workspace: Folder = HERE,
+    units: ShowUnits = Units.METRIC,
+    confidence: Confidence = None,
+    aim: FirstAim = Aim.GRAMS,
+    within: Within = None,
+    time_limit: TimeLimit = None,
+    as_json: AsJson = False,
+) -> None:
+    """Which skein goes where? A winding list for the projects that can be made together.
+
+    PROJECT is a name from projects.yaml, a pattern, or PATTERN:SIZE; without one, all are asked.
+    """
+    from planner.commands.endings import finish
+
+    wish = Wish(tuple(projects or ()), aim, within, time_limit, confidence)
+    finish(lambda: answer_plan(workspace, wish, units, as_json=as_json), as_json=as_json)
+
+
+def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
+    from planner import planning
+    from planner.asking import ask, read_confidence, read_seconds, read_within
+    from planner.commands.reading import read_workspace
+    from planner.show.progress import Progress
+
+    within, seconds = read_within(wish.within), read_seconds(wish.time_limit)
+    workspace = read_workspace(folder)
+    sure = read_confidence(wish.confidence, workspace.projects.confidence)
+    projects = ask(workspace, wish.names, every_size=False)
+    with Progress(interruptible=True) as progress:
+        found = planning.plan(
+            workspace,
+            projects,
+            sure,
+            aim=wish.aim.value,
+            within=within,
+            seconds=seconds,
+            progress=progress.report,
+        )
+    ending = Ending.DONE if all(project.made for project in found.projects) else Ending.NOT_ALL
+    if as_json:
+        from planner.show.documents import write
+        from planner.show.plandocument import plan_document
+
+        return Answer(write(plan_document(found, workspace)), ending)
+    from planner.show.plan import plan_text
+    from planner.show.swatches import screen
+
+    return Answer(plan_text(found, workspace, screen(units.value)), ending)

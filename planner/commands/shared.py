@@ -1,0 +1,64 @@
+"""What all commands share: their options, and the codes they end with."""
+
+from dataclasses import dataclass
+from enum import IntEnum, StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+class Ending(IntEnum):
+    """How a command ends, as its exit code."""
+
+    DONE = 0
+    NOT_ALL = 1  # some project is not enough, or not made
+    USAGE = 2
+    FAULTS = 3  # in the files
+    UNDECIDED = 4
+    FILE = 5  # could not be read or written
+    OURS = 70
+    INTERRUPTED = 130
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a command says on stdout, and how it ends."""
+
+    text: str
+    ending: Ending
+
+
+class Units(StrEnum):
+    """The units answers are shown in; files may always mix them."""
+
+    METRIC = "metric"
+    IMPERIAL = "imperial"
+
+
+class Aim(StrEnum):
+    """What a plan is to have most of, after the projects that must be made."""
+
+    GRAMS = "grams"
+    PROJECTS = "projects"
+    LOTS = "lots"
+
+
+Folder = Annotated[Path, typer.Option("--workspace", metavar="FOLDER", help="The folder that holds your files.")]
+ShowUnits = Annotated[
+    Units, typer.Option("--units", metavar="metric|imperial", help="Metres and grams, or yards and ounces.")
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Answer as one JSON document, for other programs.")]
+Confidence = Annotated[
+    str | None,
+    typer.Option(
+        "--confidence",
+        metavar="SHARE",
+        help="How sure a length must be, such as 95%. Without it: what projects.yaml says, else 95%.",
+        show_default=False,
+    ),
+]
+# The help of an argument names its type in a programmer's words, so each command's own text explains it instead.
+Projects = Annotated[list[str] | None, typer.Argument(metavar="PROJECT", hidden=True, show_default=False)]
+
+HERE = Path()

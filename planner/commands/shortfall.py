@@ -1,0 +1,47 @@
+"""`lotwise shortfall`: what is missing, what to look for, what to change."""
+
+from pathlib import Path
+
+from planner.commands.shared import HERE, Answer, AsJson, Confidence, Folder, Projects, ShowUnits, Units
+
+
+def shortfall(
+    projects: Projects = None,
+    workspace: Folder = HERE,
+    units: ShowUnits = Units.METRIC,
+    confidence: Confidence = None,
+    as_json: AsJson = False,
+) -> None:
+    """What is missing? What to look for, why near lots do not serve, and what to change.
+
+    PROJECT is a name from projects.yaml, a pattern, or PATTERN:SIZE; without one, all are asked.
+    """
+    from planner.commands.endings import finish
+
+    names = tuple(projects or ())
+    finish(lambda: answer_shortfall(workspace, names, units, confidence, as_json=as_json), as_json=as_json)
+
+
+def answer_shortfall(
+    folder: Path, names: tuple[str, ...], units: Units, confidence: str | None, *, as_json: bool
+) -> Answer:
+    from planner import shortfall as shortfalls
+    from planner.asking import ask, read_confidence
+    from planner.commands.cover import ending_of
+    from planner.commands.reading import read_workspace
+    from planner.show.progress import Progress
+
+    workspace = read_workspace(folder)
+    sure = read_confidence(confidence, workspace.projects.confidence)
+    projects = ask(workspace, names, every_size=False)
+    with Progress():
+        answers = shortfalls.shortfall(workspace, projects, sure)
+    ending = ending_of([answer.verdict for answer in answers])
+    if as_json:
+        from planner.show.documents import shortfall_document, write
+
+        return Answer(write(shortfall_document(answers, sure)), ending)
+    from planner.show.shortfall import shortfall_text
+    from planner.show.swatches import screen
+
+    return Answer(shortfall_text(answers, screen(units.value)), ending)

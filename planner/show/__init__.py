@@ -1,0 +1,1 @@
+"""How answers look: tables and words for a terminal, documents for other programs."""

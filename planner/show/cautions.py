@@ -1,0 +1,71 @@
+"""What to do or to mind before a project is knitted from the lots it would get."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from planner.faultprint import safe_text
+from planner.show import words
+from planner.show.weighing import skein_of, takes_of
+from stash.fibrenames import UNKNOWN
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from planner.plan import PlannedProject
+    from stash.lots import Lot, Stash
+
+DARK, LIGHTER, LIMIT = 40.0, 25.0, 1e-6  # L*; limits are inclusive to 1e-6
+
+
+def bleeding_cautions(lots: Iterable[Lot]) -> tuple[str, ...]:
+    """A caution for each lot that may stain a much lighter one it meets in a project."""
+    together = tuple(lots)
+    cautions = []
+    for lot in together:
+        pale = [other.id for other in together if other.colour.lightness - lot.colour.lightness >= LIGHTER - LIMIT]
+        if not pale or lot.bleeds is False:
+            continue
+        name, others = safe_text(lot.id), words.listing(map(safe_text, pale))
+        if lot.bleeds:
+            cautions.append(
+                f"{name} bleeds and meets {others}: you accepted that it may stain; never soak them together"
+            )
+        elif lot.colour.lightness <= DARK + LIMIT:
+            cautions.append(
+                f"wash-test first: {name} is dark, untested for bleeding, and meets {others}; "
+                "leave a wet length of it on white cloth overnight"
+            )
+    return tuple(cautions)
+
+
+def assumed_pieces(project: PlannedProject, stash: Stash) -> tuple[str, ...]:
+    """A note for each skein whose pieces were only counted, not measured."""
+    skeins = {take.skein: skein_of(stash, take) for take in takes_of(project)}
+    return tuple(
+        f"{safe_text(skein.id)} is in {len(skein.shares)} pieces, taken to be equally long: measure before you cut"
+        for skein in skeins.values()
+        if skein.assumed_equal
+    )
+
+
+def unknown_fibres(lots: Iterable[Lot]) -> tuple[str, ...]:
+    """A caution for each lot that holds fibre nobody can name."""
+    return tuple(
+        f"{safe_text(lot.id)} holds an unknown fibre: keep it from flame, from heat and from small children's things"
+        for lot in lots
+        if UNKNOWN in lot.blend.shares
+    )
+
+
+def felting_caution(lots: Iterable[Lot]) -> str:
+    """One line for lots that felt; empty where none is known to."""
+    felting = [safe_text(lot.id) for lot in lots if lot.felts]
+    return f"Hot water and rubbing felt wool for good: wash {words.listing(felting)} cool and still." if felting else ""
+
+
+def project_cautions(project: PlannedProject, stash: Stash) -> tuple[str, ...]:
+    """Everything to mind in a project that is made, in reading order."""
+    names = {lot for need in project.needs for run in need.runs for lot in run.lots}
+    lots = [stash.lots[name] for name in sorted(names)]
+    return (*bleeding_cautions(lots), *unknown_fibres(lots), *assumed_pieces(project, stash))

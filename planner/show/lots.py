@@ -1,0 +1,114 @@
+"""What `lots` says: what the stash holds, how thick, how long, and how sure that is."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from statistics import NormalDist
+from typing import TYPE_CHECKING
+
+from planner.faultprint import safe_text
+from planner.show import words
+from planner.show.tables import fold, table
+from stash.fibre import density
+from stash.lengths import guarded_cm, length_m, mass_g, relative_u
+from stash.units import show_length, show_mass
+from stash.weightclass import class_of, m_per_100g, wool_equivalent_tex
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from fractions import Fraction
+
+    from planner.show.swatches import Screen
+    from stash.lots import Lot, Skein, Stash
+    from stash.weightclass import WeightClass
+
+
+@dataclass(frozen=True)
+class LotRow:
+    """One lot at a confidence: each end of an interval is passed with a chance of 1 - confidence."""
+
+    lot: Lot
+    weight_class: WeightClass
+    m_per_100g: float  # as spun
+    wool_m_per_100g: float  # as wool of the same thickness would measure; what classes compare
+    length_m: float
+    low_m: float  # the guarded length
+    high_m: float
+    mass_g: float
+    mass_error_g: float  # half the interval
+    free_m: float  # guarded, and not set aside
+    set_aside_m: float
+
+
+def lot_row(lot: Lot, confidence: Fraction) -> LotRow:
+    """What there is of one lot; nothing is ever set aside before something is booked."""
+    z = NormalDist().inv_cdf(float(confidence))
+    low = sum(sum(guarded_cm(lot, skein, confidence)) for skein in lot.skeins) / 100
+    wool = m_per_100g(wool_equivalent_tex(lot.count.tex, density(lot.blend)))
+    return LotRow(
+        lot,
+        class_of(wool),
+        float(m_per_100g(lot.count.tex)),
+        float(wool),
+        float(sum(length_m(lot, skein) for skein in lot.skeins)),
+        low,
+        sum(float(length_m(lot, skein)) * (1 + z * relative_u(lot, skein)) for skein in lot.skeins),
+        float(sum(mass_g(lot, skein) for skein in lot.skeins)),
+        z * math.hypot(*(_mass_u(lot, skein) for skein in lot.skeins)),
+        low,
+        0.0,
+    )
+
+
+def _mass_u(lot: Lot, skein: Skein) -> float:
+    """Standard uncertainty of a skein's mass in g: its scale's step, else that of its length and the lot's count."""
+    if skein.mass_g is not None:
+        return float(skein.scale_g) / math.sqrt(12)
+    return float(mass_g(lot, skein)) * math.hypot(relative_u(lot, skein), lot.count.relative_u)
+
+
+def lots_text(stash: Stash, confidence: Fraction, screen: Screen) -> str:
+    """A line for each lot, then what the figures mean."""
+    rows = [lot_row(lot, confidence) for lot in stash.lots.values()]
+    total = sum(row.mass_g for row in rows)
+    free = sum(row.free_m for row in rows)
+    head = (
+        f"You have {words.counted(len(rows), 'lot')}, {show_mass(total, screen.units)} in all, "
+        f"of which {show_length(free, screen.units)} can be counted on and are free."
+    )
+    unit = "yd/oz" if screen.units == words.IMPERIAL else "m/100g"
+    headers, aligned = ("colour", "lot", "class", unit, "length", "mass", "skeins", "free"), "llrrrrrr"
+    cells = [_cells(row, screen) for row in rows]
+    if any(row.set_aside_m for row in rows):
+        headers, aligned = (*headers, "set aside"), f"{aligned}r"
+        aside = (show_length(row.set_aside_m, screen.units) for row in rows)
+        cells = [(*cell, set_aside) for cell, set_aside in zip(cells, aside, strict=True)]
+    return "\n".join((fold(head), "", table(cells, headers, aligned, wrap=1), "", _notes(rows, confidence)))
+
+
+def _notes(rows: Sequence[LotRow], confidence: Fraction) -> str:
+    sure, chance = words.percent(confidence), words.percent(1 - confidence)
+    classes = sorted({(row.weight_class.number, row.weight_class.name) for row in rows})
+    aside = "" if any(row.set_aside_m for row in rows) else " Nothing is set aside."
+    notes = (
+        f"length: from what you can count on ({sure} sure) to what there may be; each end is passed with a chance "
+        f"of {chance}.",
+        f"class: {', '.join(f'{number} {name}' for number, name in classes)}; as wool of the same thickness.",
+        f"free: counted on, and not set aside.{aside}",
+    )
+    return "\n".join(fold(note, hanging="  ") for note in notes)
+
+
+def _cells(row: LotRow, screen: Screen) -> tuple[str, ...]:
+    units = screen.units
+    return (
+        screen.swatch(row.lot.colour),
+        safe_text(row.lot.id),
+        str(row.weight_class.number),
+        words.count(row.m_per_100g, units).partition(" ")[0],
+        f"{show_length(row.low_m, units).partition(' ')[0]}-{show_length(row.high_m, units)}",
+        f"{show_mass(row.mass_g, units).partition(' ')[0]}±{show_mass(row.mass_error_g, units, 1)}",
+        str(len(row.lot.skeins)),
+        show_length(row.free_m, units),
+    )

@@ -1,0 +1,163 @@
+"""What `plan` says: a winding list, then what is left, what is not made, and what is proved."""
+
+from __future__ import annotations
+
+import math
+import shlex
+from typing import TYPE_CHECKING
+
+from planner.chance import chance_short
+from planner.faultprint import safe_text
+from planner.show import words
+from planner.show.cautions import felting_caution, project_cautions
+from planner.show.tables import fold, grouped_table, table
+from planner.show.weighing import is_whole, joins_of, leftovers, need_metres, skein_of, take_grams, takes_of, used_grams
+from stash.units import show_length, show_mass
+
+if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
+    from planner.show.swatches import Screen
+    from planner.workspace import Workspace
+    from stash.lots import Stash
+    from stash.units import System
+
+_HEADERS = ("strand", "", "lot", "skein", "wind off", "which holds", "")
+_SWATCH_FIRST = (
+    "Swatch each working yarn before you trust a line of this: the metres hold at the pattern's gauge and at no other."
+)
+
+
+def gap_of(plan: Plan) -> float:
+    """How far the plan may be from the best, as a share of the best; 0 when both are 0."""
+    if plan.aim_bound == plan.aim_value:
+        return 0.0
+    return max(0.0, (plan.aim_bound - plan.aim_value) / plan.aim_bound)
+
+
+def proof_text(plan: Plan) -> str:
+    """What is proved, in plain words."""
+    gap = gap_of(plan)
+    if plan.proof == "optimal":
+        return "best possible"
+    if plan.proof == "within":
+        return f"within {words.percent_at_most(gap)} of the best possible"
+    sure = f", at most {words.percent_at_most(gap)} below the best possible" if math.isfinite(gap) else ""
+    return f"best found in {words.duration(plan.seconds)}{sure}"
+
+
+def plan_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
+    """The answer in a line or two, then the winding list of each project, what is left, and what is not made."""
+    if not plan.projects:
+        return "Nothing is asked: projects.yaml lists no projects."
+    made = [project for project in plan.projects if project.made]
+    sections = [fold(_summary(plan, workspace, screen.units))]
+    sections += [project_text(project, plan.confidence, workspace, screen) for project in made]
+    if made:
+        sections.append(_left_text(plan, workspace, screen))
+    if len(made) < len(plan.projects):
+        sections.append(_not_made([project.project for project in plan.projects if not project.made]))
+    if made:
+        lots = sorted({take.lot for project in made for take in takes_of(project)})
+        sections.append(fold(_SWATCH_FIRST))
+        sections.append(fold(felting_caution(workspace.stash.lots[lot] for lot in lots)))
+    return "\n\n".join(section for section in sections if section)
+
+
+def _summary(plan: Plan, workspace: Workspace, units: System) -> str:
+    made = sum(project.made for project in plan.projects)
+    used = used_grams(plan, workspace.stash, workspace.patterns)
+    taken = sum(take_grams(workspace.stash, take, plan.confidence) for p in plan.projects for take in takes_of(p))
+    head = f"{made} of {words.counted(len(plan.projects), 'project')} made: {proof_text(plan)}."
+    if not made:
+        return head
+    return (
+        f"{head} They use {show_mass(used, units)} of yarn; with reserve and ends, wind off {show_mass(taken, units)}."
+    )
+
+
+def project_text(project: PlannedProject, confidence: Fraction, workspace: Workspace, screen: Screen) -> str:
+    """The winding list of one project that is made."""
+    pattern = workspace.patterns[project.pattern]
+    runs = [run for need in project.needs for run in need.runs]
+    groups = [[_take_row(take, confidence, workspace, screen) for take in run.takes] for run in runs]
+    headers = _HEADERS
+    if all(take.strand == 1 for take in takes_of(project)):
+        headers, groups = headers[1:], [[row[1:] for row in rows] for rows in groups]
+    head, blocks = grouped_table(groups, headers, "rlllrrl"[-len(headers) :], wrap=len(headers) - 4, indent="    ")
+    lines = [
+        fold(f"{safe_text(project.project)}: {safe_text(pattern.name)}, size {safe_text(project.size or '')}"),
+        head,
+    ]
+    waiting = iter(blocks)
+    for need in project.needs:
+        lines.append(fold(_need_text(need, project, confidence, workspace, screen.units), indent="  ", hanging="    "))
+        for run in need.runs:
+            lines += [fold(_run_text(run, workspace.stash, screen), indent="    "), next(waiting)]
+    notes = project_cautions(project, workspace.stash)
+    return "\n".join([*lines, *(fold(note, indent="  ! ", hanging="    ") for note in notes)])
+
+
+def _need_text(
+    need: PlannedNeed, project: PlannedProject, confidence: Fraction, workspace: Workspace, units: System
+) -> str:
+    pattern, size = workspace.patterns[project.pattern], project.size or ""
+    metres = need_metres(pattern, size, need.need)
+    risk = chance_short(pattern.sizes[size][need.need], need.runs, workspace.stash, confidence)
+    joins = joins_of(need)
+    return (
+        f"{safe_text(need.need)}: needs {show_length(metres, units)}, "
+        f"planned {show_length(need.planned_cm / 100, units)} with reserve; "
+        f"{words.counted(joins, 'join') if joins else 'no joins'}; chance of running short {words.chance(risk)}"
+    )
+
+
+def _run_text(run: YarnRun, stash: Stash, screen: Screen) -> str:
+    part = f"{safe_text(run.part)}: " if run.part else ""
+    how = words.working_yarn(run.lots, {lot: screen.named(stash.lots[lot].colour) for lot in run.lots})
+    together = sum(run.lots.values())
+    if together > 1 and len(run.lots) > 1:
+        how = f"{how}, {words.held(together)}"
+    return f"{part}{how}, {show_length(run.length_cm / 100, screen.units, 1)}"
+
+
+def _take_row(take: Take, confidence: Fraction, workspace: Workspace, screen: Screen) -> tuple[str, ...]:
+    stash, units = workspace.stash, screen.units
+    skein = skein_of(stash, take)
+    piece = f", piece {take.piece} of {len(skein.shares)}" if len(skein.shares) > 1 else ""
+    return (
+        str(take.strand),
+        screen.swatch(stash.lots[take.lot].colour) if screen.truecolour else "",
+        safe_text(take.lot),
+        f"{safe_text(take.skein)}{piece}",
+        show_mass(take_grams(stash, take, confidence), units, 1),
+        show_length(take.take_cm / 100, units, 1),
+        "all of it" if is_whole(stash, take, confidence) else "",
+    )
+
+
+def _left_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
+    left, untouched = leftovers(plan, workspace.stash)
+    rows = [
+        (
+            screen.swatch(each.lot.colour),
+            safe_text(each.lot.id),
+            show_mass(each.mass_g, screen.units),
+            show_length(each.length_cm / 100, screen.units),
+            str(each.whole_skeins),
+        )
+        for each in left
+    ]
+    lines = ["What is left of the lots used:"]
+    lines.append(table(rows, ("colour", "lot", "mass", "at least", "whole skeins"), "llrrr", wrap=1, indent="  "))
+    if untouched:
+        lines.append(fold(f"Not touched: {', '.join(map(safe_text, untouched))}.", hanging="  "))
+    return "\n".join(lines)
+
+
+def _not_made(names: list[str]) -> str:
+    asked = " ".join(shlex.quote(safe_text(name)) for name in names[:3])
+    lines = [fold(f"Not made: {', '.join(map(safe_text, names))}.", hanging="  ")]
+    lines.append(f"What is missing for them: lotwise shortfall {asked}{' ...' if len(names) > 3 else ''}")
+    return "\n".join(lines)

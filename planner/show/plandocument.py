@@ -1,0 +1,83 @@
+"""A plan as a document for other programs."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from planner.chance import chance_short
+from planner.show.cautions import project_cautions
+from planner.show.documents import figure, metres
+from planner.show.plan import gap_of
+from planner.show.weighing import need_metres, take_grams, takes_of, used_grams
+
+if TYPE_CHECKING:
+    from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
+    from planner.workspace import Workspace
+
+    Document = dict[str, Any]
+
+
+def plan_document(plan: Plan, workspace: Workspace) -> Document:
+    """What `plan` answers; the figures are those of the plan that was checked."""
+    stash = workspace.stash
+    taken = sum(take_grams(stash, take, plan.confidence) for project in plan.projects for take in takes_of(project))
+    gap = gap_of(plan)
+    return {
+        "format": "lotwise/plan-1",
+        "confidence": figure(plan.confidence),
+        "aim": plan.aim,
+        "projects": [_project(project, plan, workspace) for project in plan.projects],
+        "totals": {
+            "projects_made": sum(project.made for project in plan.projects),
+            "used_g": figure(used_grams(plan, stash, workspace.patterns)),
+            "taken_g": figure(taken),
+            "aim": figure(plan.aim_value),
+            "aim_bound": figure(plan.aim_bound),
+            "gap": gap if math.isfinite(gap) else None,
+            "proof": plan.proof,
+        },
+    }
+
+
+def _project(project: PlannedProject, plan: Plan, workspace: Workspace) -> Document:
+    return {
+        "project": project.project,
+        "pattern": project.pattern,
+        "size": project.size,
+        "made": project.made,
+        "needs": [_need(need, project, plan, workspace) for need in project.needs],
+        "warnings": list(project_cautions(project, workspace.stash)),
+    }
+
+
+def _need(need: PlannedNeed, project: PlannedProject, plan: Plan, workspace: Workspace) -> Document:
+    pattern, size = workspace.patterns[project.pattern], project.size or ""
+    parts = pattern.sizes[size][need.need]
+    return {
+        "need": need.need,
+        "need_m": figure(need_metres(pattern, size, need.need)),
+        "planned_m": metres(need.planned_cm),
+        "chance_short": figure(chance_short(parts, need.runs, workspace.stash, plan.confidence)),
+        "yarns": [_run(run, plan, workspace) for run in need.runs],
+    }
+
+
+def _run(run: YarnRun, plan: Plan, workspace: Workspace) -> Document:
+    return {
+        "lots": dict(run.lots),
+        "length_m": metres(run.length_cm),
+        "part": run.part,
+        "skeins": [_take(take, plan, workspace) for take in run.takes],
+    }
+
+
+def _take(take: Take, plan: Plan, workspace: Workspace) -> Document:
+    return {
+        "skein": take.skein,
+        "piece": take.piece,
+        "lot": take.lot,
+        "strand": take.strand,
+        "take_m": metres(take.take_cm),
+        "take_g": figure(take_grams(workspace.stash, take, plan.confidence)),
+    }

@@ -1,0 +1,64 @@
+"""A sign of life on the error stream for anything that takes over a second."""
+
+from __future__ import annotations
+
+import math
+import sys
+import threading
+import time
+from typing import TYPE_CHECKING, Self
+
+if TYPE_CHECKING:
+    from types import TracebackType
+    from typing import TextIO
+
+FIRST_AFTER, EACH, EACH_IN_A_FILE = (
+    1.0,
+    0.5,
+    10.0,
+)  # seconds; a file gets a line now and then, a terminal one that changes
+_CLEAR = "\r\x1b[K"
+
+
+class Progress:
+    """While it is open, says how long the work has taken and how good the best answer so far is."""
+
+    def __init__(self, stream: TextIO | None = None, *, interruptible: bool = False) -> None:
+        self._stream = sys.stderr if stream is None else stream
+        self._hint = "; Ctrl-C shows the best so far" if interruptible else ""
+        self._news = ""
+        self._ended = threading.Event()
+        self._thread = threading.Thread(target=self._tell, daemon=True)
+
+    def __enter__(self) -> Self:
+        self._thread.start()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._ended.set()
+        self._thread.join()
+
+    def report(self, value: float, bound: float, seconds: float) -> None:  # noqa: ARG002 - we count our own seconds
+        """Take in the best answer so far and the most there could be, in the aim's unit; nan or inf: not known."""
+        if math.isfinite(value) and math.isfinite(bound):
+            self._news = f"; best so far {abs(value):.0f}, at most {abs(bound):.0f}"
+
+    def _tell(self) -> None:
+        begun = time.monotonic()
+        lasting = self._stream.isatty()
+        wait = FIRST_AFTER
+        while not self._ended.wait(wait):
+            text = f"lotwise: working, {time.monotonic() - begun:.0f} s{self._news}{self._hint}"
+            self._write(f"{_CLEAR}{text}" if lasting else f"{text}\n")
+            wait = EACH if lasting else EACH_IN_A_FILE
+        if lasting and wait != FIRST_AFTER:
+            self._write(_CLEAR)
+
+    def _write(self, text: str) -> None:
+        try:
+            self._stream.write(text)
+            self._stream.flush()
+        except OSError:
+            self._ended.set()  # nobody reads it: the answer matters, not this
