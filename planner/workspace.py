@@ -1,0 +1,112 @@
+"""A workspace: a folder's stash, patterns and projects, read whole or refused with every fault."""
+
+from __future__ import annotations
+
+import stat
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from patterns.projects import ProjectList
+from patterns.read import read_pattern
+from patterns.read_projects import CONFIDENCE, read_projects
+from planner import workspacefaults as wrong
+from stash.faults import Fault, FaultyFilesError
+from stash.read import read_stash
+from stash.textfaults import MOST_BYTES, file_too_big
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+    from patterns.needs import Pattern
+    from stash.lots import Stash
+
+File = tuple[str, bytes]
+
+
+@dataclass(frozen=True)
+class Workspace:
+    """What is in a workspace's files, by id in id order; `warnings` are sorted by place."""
+
+    folder: Path
+    stash: Stash
+    patterns: Mapping[str, Pattern]
+    projects: ProjectList
+    warnings: tuple[Fault, ...]
+
+
+def load_workspace(folder: Path) -> Workspace:
+    """Read the workspace in `folder`.
+
+    Places name files relative to it, with forward slashes. Raises FaultyFilesError with every fault in the files,
+    sorted by place, warnings among them; OSError where a file or the folder cannot be read.
+    """
+    faults: list[Fault] = []
+    stash_files = _read_file(folder, "stash.yaml", faults) + _read_folder(folder, "stash", faults)
+    pattern_files = _read_folder(folder, "patterns", faults)
+    faults += _missing(stash_files, pattern_files) if all(fault.warning for fault in faults) else []
+    found = read_stash(stash_files)
+    faults += found.faults
+    patterns = _read_patterns(pattern_files, faults)
+    projects = ProjectList(CONFIDENCE, None)
+    for file in _read_file(folder, "projects.yaml", faults):
+        projects, told = read_projects(file, patterns, found.lot_ids)
+        faults += told
+    in_order = tuple(sorted(faults))
+    if not all(fault.warning for fault in in_order):
+        raise FaultyFilesError(in_order)
+    whole = {name: pattern for name, pattern in sorted(patterns.items()) if pattern is not None}
+    return Workspace(folder, found.stash, whole, projects, in_order)
+
+
+def _missing(stash_files: list[File], pattern_files: list[File]) -> list[Fault]:
+    if not stash_files and not pattern_files:
+        return [wrong.no_workspace()]
+    return ([] if stash_files else [wrong.no_stash()]) + ([] if pattern_files else [wrong.no_patterns()])
+
+
+def _read_patterns(files: list[File], faults: list[Fault]) -> dict[str, Pattern | None]:
+    """Patterns by their files' names; None for one that has a fault."""
+    patterns: dict[str, Pattern | None] = {}
+    folded: dict[str, str] = {}
+    for name, data in files:
+        pattern, told = read_pattern(name, data)
+        faults += told
+        stem = name.rpartition("/")[2].removesuffix(".yaml")
+        patterns[stem] = pattern
+        if (other := folded.setdefault(stem.casefold(), name)) != name:
+            faults.append(wrong.patterns_alike(name, other))
+    return patterns
+
+
+def _read_folder(folder: Path, name: str, faults: list[Fault]) -> list[File]:
+    """All .yaml files right in a folder, in the order of their names; none when there is no such folder."""
+    try:
+        inside = sorted(path.name for path in (folder / name).iterdir())
+    except FileNotFoundError:
+        folder.stat()  # without the workspace itself nothing can be said of it
+        return []
+    files: list[File] = []
+    for one in inside:
+        if one.startswith("."):
+            continue
+        if one.endswith(".yaml"):
+            files += _read_file(folder, f"{name}/{one}", faults)
+        elif one.lower().endswith((".yml", ".yaml")):
+            faults.append(wrong.other_ending(f"{name}/{one}"))
+    return files
+
+
+def _read_file(folder: Path, name: str, faults: list[Fault]) -> list[File]:
+    """The file's name and bytes; nothing where there is no such file, or where it is refused."""
+    try:
+        status = (folder / name).stat()
+    except FileNotFoundError:
+        return []
+    if not stat.S_ISREG(status.st_mode):
+        faults.append(wrong.not_a_plain_file(name))
+        return []
+    if status.st_size > MOST_BYTES:
+        faults.append(file_too_big(name, status.st_size))
+        return []
+    return [(name, (folder / name).read_bytes())]

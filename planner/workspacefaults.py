@@ -1,0 +1,52 @@
+"""What may be wrong with a workspace as a folder: one function a fault."""
+
+from __future__ import annotations
+
+from stash.faults import Fault, Place
+
+DEMO_HINT = "'lotwise demo' writes a small workspace to look at"
+
+
+def no_workspace() -> Fault:
+    return Fault(
+        Place("stash.yaml", 1, 1),
+        "there is no workspace here: neither a stash nor patterns",
+        f"name its folder with --workspace; {DEMO_HINT}",
+    )
+
+
+def no_stash() -> Fault:
+    return Fault(
+        Place("stash.yaml", 1, 1),
+        "there is no stash here",
+        f"write your lots into stash.yaml, or into files under stash/; {DEMO_HINT}",
+    )
+
+
+def no_patterns() -> Fault:
+    return Fault(
+        Place("patterns/", 1, 1),
+        "there are no patterns here",
+        f"write each into a file of its own, such as patterns/skerry.yaml; {DEMO_HINT}",
+    )
+
+
+def not_a_plain_file(file: str) -> Fault:
+    return Fault(Place(file, 1, 1), "this is not a plain file", "move it away, or put a plain text file in its place")
+
+
+def other_ending(file: str) -> Fault:
+    return Fault(
+        Place(file, 1, 1),
+        "this file is not read: only names that end in .yaml are",
+        "rename it so that it ends in .yaml, or move it away",
+        warning=True,
+    )
+
+
+def patterns_alike(file: str, other: str) -> Fault:
+    return Fault(
+        Place(file, 1, 1),
+        f"this pattern's name differs from that of {other} only in capitals",
+        "rename one of the two files",
+    )

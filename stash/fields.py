@@ -1,0 +1,235 @@
+"""Fields as values: a record is a table of them, each with a name, a kind and a line about it, read from a node.
+
+A reader appends what is wrong to the list it is given; where no value comes of it, it raises RefusedError.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, Generic, NoReturn, TypeVar
+
+from stash import fieldfaults as wrong
+from stash.nodes import Mapping, Node, Scalar, Sequence, Unread
+from stash.textfaults import HIDDEN
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from stash.faults import Fault
+
+T = TypeVar("T")
+MOST_TEXT = 200
+
+
+class RefusedError(Exception):
+    """No value came of a node; why is in the list of faults already."""
+
+
+@dataclass(frozen=True)
+class Kind(Generic[T]):
+    """What may stand in a field. `words`: all that it may be; `record`: its keys; `of`: the kinds it is made of or may be."""
+
+    name: str
+    read: Callable[[Node, list[Fault]], T]
+    words: tuple[str, ...] = ()
+    record: Record | None = None
+    of: tuple[Kind[Any], ...] = ()
+
+
+@dataclass(frozen=True)
+class Field:
+    """One key of a record; `default` stands where it is left out."""
+
+    name: str
+    kind: Kind[Any]
+    about: str
+    required: bool = False
+    default: Any = None
+
+
+@dataclass(frozen=True)
+class Record:
+    """The keys something is written with; `name` says what it is, `example` one way to write it."""
+
+    name: str
+    fields: tuple[Field, ...]
+    example: str
+    index: dict[str, Field] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "index", {one.name: one for one in self.fields})
+
+    @cached_property
+    def defaults(self) -> dict[str, Any]:
+        return {one.name: one.default for one in self.fields if not one.required}
+
+
+def refuse(faults: list[Fault], fault: Fault) -> NoReturn:
+    faults.append(fault)
+    raise RefusedError
+
+
+def attempt(read: Callable[[], T]) -> T | None:
+    """The value, or None where it was refused."""
+    try:
+        return read()
+    except RefusedError:
+        return None
+
+
+def read_record(node: Node, record: Record, faults: list[Fault]) -> dict[str, Any]:
+    """Every key's value, defaults filled in; refused, after all keys were looked at, if any is wrong or missing."""
+    mapping = as_mapping(node, record, faults)
+    values, whole = dict(record.defaults), True
+    for key, value in mapping.items:
+        known = record.index.get(key.text)
+        if known is None:
+            faults.append(wrong.unknown_key(key, record))
+            whole = False
+            continue
+        try:
+            values[key.text] = known.kind.read(value, faults)
+        except RefusedError:
+            whole = False
+            values[key.text] = None
+    for one in record.fields:
+        if one.required and one.name not in values:
+            faults.append(wrong.missing_key(node, one, record))
+            whole = False
+    if not whole:
+        raise RefusedError
+    return values
+
+
+def as_mapping(node: Node, record: Record, faults: list[Fault]) -> Mapping:
+    if isinstance(node, Mapping):
+        return node
+    if isinstance(node, Unread):
+        raise RefusedError
+    if isinstance(node, Scalar) and (better := wrong.colon_without_space(node)):
+        refuse(faults, wrong.key_without_space(node, better))
+    refuse(faults, wrong.not_a_record(node, record))
+
+
+def as_text(node: Node, name: str, faults: list[Fault]) -> str:
+    """The text of a node that should be one, a piece of text by the name of `name`; empty ones are refused."""
+    if isinstance(node, Scalar):
+        if node.text == "" and not node.quoted:
+            refuse(faults, wrong.nothing_written(node, name))
+        return node.text
+    if isinstance(node, Unread):
+        raise RefusedError
+    refuse(faults, wrong.not_one_value(node, name))
+
+
+def text_kind(name: str) -> Kind[str]:
+    """Free text of one line, at most 200 characters."""
+
+    def read(node: Node, faults: list[Fault]) -> str:
+        text = as_text(node, name, faults)
+        if isinstance(node, Scalar) and not node.quoted and text in {"null", "Null", "NULL", "~"}:
+            refuse(faults, wrong.null_as_text(node))
+        if len(text) > MOST_TEXT:
+            refuse(faults, wrong.text_too_long(node, len(text)))
+        if "\n" in text or "\t" in text or HIDDEN.search(text):
+            refuse(faults, wrong.text_of_many_lines(node))
+        return text
+
+    return Kind(name, read)
+
+
+def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
+    """A value that `convert` makes of a text; it raises a ValueError that says what is wrong, with `.hint`."""
+
+    def read(node: Node, faults: list[Fault]) -> T:
+        text = as_text(node, name, faults)
+        try:
+            return convert(text)
+        except ValueError as error:
+            refuse(faults, wrong.bad_value(node, error, name))
+
+    return Kind(name, read)
+
+
+def choice_kind(name: str, words: dict[str, T]) -> Kind[T]:
+    """One of a few words, each with its value."""
+
+    def read(node: Node, faults: list[Fault]) -> T:
+        text = as_text(node, name, faults)
+        if text not in words:
+            refuse(faults, wrong.not_a_choice(node, text, name, tuple(words)))
+        return words[text]
+
+    return Kind(name, read, words=tuple(words))
+
+
+YES_NO = choice_kind("yes or no", {"yes": True, "no": False, "true": True, "false": False})
+
+
+def list_kind(of: Kind[T], *, single: bool = False) -> Kind[tuple[T, ...]]:
+    """A list; with `single`, one value may stand without the brackets."""
+
+    def read(node: Node, faults: list[Fault]) -> tuple[T, ...]:
+        if not isinstance(node, Sequence):
+            if single and isinstance(node, Scalar):
+                return (of.read(node, faults),)
+            if isinstance(node, Unread):
+                raise RefusedError
+            refuse(faults, wrong.not_a_list(node, of.name))
+        if not node.items:
+            refuse(faults, wrong.empty_list(node, of.name))
+        return all_of(of.read, node.items, faults)
+
+    return Kind(f"a list, each {of.name}", read, of=(of,))
+
+
+def all_of(read: Callable[[Node, list[Fault]], T], nodes: tuple[Node, ...], faults: list[Fault]) -> tuple[T, ...]:
+    """Every node's value; refused, after all were looked at, if one is."""
+    values: list[T] = []
+    whole = True
+    for node in nodes:
+        try:
+            values.append(read(node, faults))
+        except RefusedError:
+            whole = False
+    if not whole:
+        raise RefusedError
+    return tuple(values)
+
+
+def record_kind(record: Record) -> Kind[dict[str, Any]]:
+    return Kind(record.name, lambda node, faults: read_record(node, record, faults), record=record)
+
+
+def entries_kind(name: str, *of: Kind[Any]) -> Kind[Mapping]:
+    """Names chosen by the user, each with something under it; read further by whoever knows what it is."""
+
+    def read(node: Node, faults: list[Fault]) -> Mapping:
+        if isinstance(node, Unread):
+            raise RefusedError
+        if not isinstance(node, Mapping):
+            if isinstance(node, Scalar) and (better := wrong.colon_without_space(node)):
+                refuse(faults, wrong.key_without_space(node, better))
+            refuse(faults, wrong.not_entries(node, name))
+        return node
+
+    return Kind(name, read, of=of)
+
+
+def node_kind(name: str, *of: Kind[Any]) -> Kind[Node]:
+    """The node itself, to be read once more is known; `of` says what it may be."""
+
+    def read(node: Node, faults: list[Fault]) -> Node:
+        if isinstance(node, Unread):
+            raise RefusedError
+        if isinstance(node, Scalar):
+            as_text(node, name, faults)
+        return node
+
+    return Kind(name, read, of=of)
+
+
+def each(mapping: Mapping) -> Iterator[tuple[Scalar, Node]]:
+    """Names and nodes whose value was not refused already."""
+    return ((key, value) for key, value in mapping.items if not isinstance(value, Unread))

@@ -1,0 +1,180 @@
+"""The kinds of value a stash or a pattern is written with: quantities, numbers, fibre, colour, names."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from stash import fieldfaults as wrong
+from stash.colour import Colour, colour_from_lab, read_colour
+from stash.fibre import read_blend, read_fibre_or_family
+from stash.fields import Kind, RefusedError, as_text, node_kind, refuse, text_kind, value_kind
+from stash.nodes import Mapping, Node, Scalar, Sequence, Unread
+from stash.units import Quantity, UnitError, read_length, read_mass, read_number, read_share
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from stash.faults import Fault
+
+ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+MOST_GRAMS = Fraction(100_000)
+MOST_METRES = Fraction(1_000_000)
+
+TEXT = text_kind("a short text")
+NOTE = text_kind("a note")
+BLEND = value_kind("a blend such as 80% wool, 20% polyamide", read_blend)
+FIBRE = value_kind("a fibre or a family of fibres", read_fibre_or_family)
+
+
+def _quantity_kind(name: str, convert: Callable[[str], Quantity], most: Fraction, bounds: str) -> Kind[Quantity]:
+    """A length or a mass, zero allowed; what no household holds is refused."""
+    plain = value_kind(name, convert)
+
+    def read(node: Node, faults: list[Fault]) -> Quantity:
+        quantity = plain.read(node, faults)
+        if quantity.value > most:
+            refuse(faults, wrong.out_of_bounds(node, name, bounds))
+        return quantity
+
+    return Kind(name, read)
+
+
+def above_zero(of: Kind[Quantity]) -> Kind[Quantity]:
+    def read(node: Node, faults: list[Fault]) -> Quantity:
+        quantity = of.read(node, faults)
+        if quantity.value <= 0:
+            refuse(faults, wrong.not_above_zero(node, of.name))
+        return quantity
+
+    return Kind(of.name, read)
+
+
+LENGTH = _quantity_kind("a length such as 210 m", read_length, MOST_METRES, "within 1,000 km")
+MASS = _quantity_kind("a mass such as 118 g", read_mass, MOST_GRAMS, "within 100 kg")
+SOME_LENGTH = above_zero(LENGTH)
+SOME_MASS = above_zero(MASS)
+
+
+def share_kind(low: Fraction, high: Fraction) -> Kind[Fraction]:
+    """A share such as 10%, as a fraction of 1, between two shares, both allowed."""
+    name, bounds = "a share such as 10%", f"between {float(low * 100):g}% and {float(high * 100):g}%"
+    plain = value_kind(name, read_share)
+
+    def read(node: Node, faults: list[Fault]) -> Fraction:
+        share = plain.read(node, faults)
+        if not low <= share <= high:
+            refuse(faults, wrong.out_of_bounds(node, "this share", bounds))
+        return share
+
+    return Kind(name, read)
+
+
+SHARE = share_kind(Fraction(0), Fraction(1))
+
+
+def number_kind(name: str, low: Fraction | None, high: Fraction) -> Kind[Fraction]:
+    """A plain number up to `high`, from `low` on; `low` None: above 0."""
+    plain = value_kind(name, read_number)
+    bounds = f"above 0, up to {float(high):,.0f}" if low is None else f"between {float(low):g} and {float(high):g}"
+
+    def read(node: Node, faults: list[Fault]) -> Fraction:
+        number = plain.read(node, faults)
+        if number > high or (number <= 0 if low is None else number < low):
+            refuse(faults, wrong.out_of_bounds(node, name, bounds))
+        return number
+
+    return Kind(name, read)
+
+
+def whole_kind(name: str, low: int, high: int) -> Kind[int]:
+    plain = value_kind(name, read_number)
+
+    def read(node: Node, faults: list[Fault]) -> int:
+        number = plain.read(node, faults)
+        if number.denominator != 1 or not low <= number <= high:
+            refuse(faults, wrong.not_whole(node, name, f"from {low} to {high}"))
+        return int(number)
+
+    return Kind(name, read)
+
+
+def _signed(text: str) -> float:
+    """A number that may stand below zero, as the a and b of Lab do."""
+    return -float(read_number(text[1:])) if text.startswith("-") else float(read_number(text))
+
+
+_LAB_PART = value_kind("a number", _signed)
+
+
+def _lab(node: Node, faults: list[Fault]) -> Colour:
+    if not isinstance(node, Sequence) or len(node.items) != 3:
+        refuse(faults, lab_needs_three(node))
+    parts = [_LAB_PART.read(item, faults) for item in node.items]
+    if not (0 <= parts[0] <= 100 and all(-150 <= part <= 150 for part in parts[1:])):
+        refuse(
+            faults, wrong.out_of_bounds(node, "L of a Lab colour", "between 0 and 100, a and b between -150 and 150")
+        )
+    return colour_from_lab(parts[0], parts[1], parts[2])
+
+
+def lab_needs_three(node: Node) -> Fault:
+    return wrong.fault_at(
+        node, "a Lab colour has three numbers", "write {lab: [45.1, 12.0, -3.5]}: L, a and b as measured under D65"
+    )
+
+
+_COLOUR = 'a colour such as "#5b6770" or navy'
+_COLOUR_TEXT = value_kind(_COLOUR, read_colour)
+
+
+def _colour(node: Node, faults: list[Fault]) -> Colour:
+    if isinstance(node, Unread):
+        raise RefusedError
+    if isinstance(node, Mapping):
+        if [key.text for key, _ in node.items] != ["lab"]:
+            refuse(faults, lab_needs_three(node))
+        return _lab(node.items[0][1], faults)
+    return _COLOUR_TEXT.read(node, faults)
+
+
+COLOUR = Kind(_COLOUR, _colour)
+
+
+def read_id(key: Scalar, what: str, faults: list[Fault]) -> str:
+    """An id as `[A-Za-z0-9][A-Za-z0-9_-]{0,63}`; `what` says what it names."""
+    if not ID.fullmatch(key.text):
+        refuse(faults, wrong.bad_id(key, key.text, what))
+    return key.text
+
+
+def id_kind(what: str) -> Kind[str]:
+    def read(node: Node, faults: list[Fault]) -> str:
+        as_text(node, f"the name of a {what}", faults)
+        return read_id(node, what, faults) if isinstance(node, Scalar) else ""
+
+    return Kind(f"the name of a {what}", read)
+
+
+def reference_kind(what: str) -> Kind[Scalar]:
+    """A name of something else, kept with its place so that it can be looked up once all is read."""
+    of = node_kind(f"the name of a {what}")
+
+    def read(node: Node, faults: list[Fault]) -> Scalar:
+        as_text(of.read(node, faults), of.name, faults)
+        if not isinstance(node, Scalar):
+            raise RefusedError
+        return node
+
+    return Kind(of.name, read)
+
+
+def length_or_mass(node: Node, faults: list[Fault]) -> tuple[Quantity, bool]:
+    """A quantity and whether it is a mass; its unit tells."""
+    text = as_text(node, "a mass such as 118 g or a length such as 210 m", faults)
+    try:
+        read_length(text)
+    except UnitError:
+        return MASS.read(node, faults), True
+    return LENGTH.read(node, faults), False

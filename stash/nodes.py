@@ -1,0 +1,93 @@
+"""What a YAML file becomes before its fields are typed: text, maps and lists that know their place."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+
+from stash.faults import Fault, Place
+
+LINE_BREAK = re.compile("\r\n|\r|\n")
+
+
+@dataclass(frozen=True)
+class Source:
+    """One file's text; `file` is its name as shown to the user."""
+
+    file: str
+    text: str
+
+    @cached_property
+    def lines(self) -> list[str]:
+        return LINE_BREAK.split(self.text)
+
+    def line(self, number: int) -> str:
+        """The line with this number, counted from 1; empty beyond the end."""
+        return self.lines[number - 1] if 0 < number <= len(self.lines) else ""
+
+    def fault(self, line: int, column: int, message: str, hint: str) -> Fault:
+        return Fault(Place(self.file, line, column), message, hint, self.line(line))
+
+    def warning(self, line: int, column: int, message: str, hint: str) -> Fault:
+        return Fault(Place(self.file, line, column), message, hint, self.line(line), warning=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Scalar:
+    """A stretch of text; `quoted` unless it was written bare. Lines and columns count from 1."""
+
+    text: str
+    quoted: bool
+    source: Source
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Mapping:
+    """Keys and what stands under them, in file order; each key once."""
+
+    items: tuple[tuple[Scalar, Node], ...]
+    source: Source
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sequence:
+    """A list, in file order."""
+
+    items: tuple[Node, ...]
+    source: Source
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """Stands where something was refused already, so that it is not refused twice."""
+
+    source: Source
+    line: int
+    column: int
+
+
+Node = Scalar | Mapping | Sequence | Unread
+
+
+def place_of(node: Node) -> Place:
+    return Place(node.source.file, node.line, node.column)
+
+
+def fault_at(node: Node, message: str, hint: str) -> Fault:
+    return node.source.fault(node.line, node.column, message, hint)
+
+
+def warning_at(node: Node, message: str, hint: str) -> Fault:
+    return node.source.warning(node.line, node.column, message, hint)
+
+
+def short(text: str, most: int = 40) -> str:
+    """The text, cut to `most` characters, for use inside a message."""
+    return text if len(text) <= most else text[: most - 1] + "…"

@@ -1,0 +1,236 @@
+"""Reading a stash: donors, lots and skeins, from all its files, with every fault gathered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from stash import readfaults as wrong
+from stash.fibre import felts_default
+from stash.fields import (
+    Field,
+    Record,
+    RefusedError,
+    attempt,
+    choice_kind,
+    each,
+    entries_kind,
+    node_kind,
+    read_record,
+    refuse,
+)
+from stash.kinds import BLEND, COLOUR, NOTE, SOME_MASS, TEXT, read_id, reference_kind
+from stash.lengths import disagreement, mass_g
+from stash.lots import Donor, Lot, Stash
+from stash.nodes import Mapping, Node, Scalar, place_of
+from stash.parsefaults import is_table, looks_like_a_table
+from stash.samples import SAMPLE, SAMPLE_NAME, read_lot_count
+from stash.skeins import SKEIN, read_skeins
+from stash.source import read_source
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from stash.count import Count
+    from stash.faults import Fault
+    from stash.lots import Skein
+    from stash.units import Quantity
+
+BY_BLEND = "by blend"
+_SCALE = Field("scale", SOME_MASS, "the resolution of the scale used")
+_NOTE = Field("note", NOTE, "anything you want to remember; not read further")
+
+DONOR = Record(
+    "a donor",
+    (
+        Field("garment", TEXT, "what it is"),
+        Field("fibre", BLEND, "what it is made of"),
+        Field("mass", SOME_MASS, "what the whole garment weighs"),
+        Field(
+            "seams",
+            choice_kind("how it is sewn", {"linked": "linked", "cut": "cut"}),
+            "linked (panels knitted to shape) or cut (overlocked)",
+        ),
+        _NOTE,
+    ),
+    "{garment: pullover, fibre: 100% wool, mass: 486 g, seams: linked}",
+)
+LOT = Record(
+    "a lot",
+    (
+        Field("donor", reference_kind("donor"), "the garment it came from"),
+        Field("fibre", BLEND, "what it is made of", required=True),
+        Field("colour", COLOUR, "its colour", required=True),
+        Field("count", node_kind(SAMPLE_NAME), "how thick it is", required=True),
+        Field(
+            "felts",
+            choice_kind("yes, no or unknown", {"yes": True, "no": False, "unknown": None}),
+            "whether it felts",
+            default=BY_BLEND,
+        ),
+        Field(
+            "bleeds",
+            choice_kind("yes, no or untested", {"yes": True, "no": False, "untested": None}),
+            "whether its dye runs",
+        ),
+        Field("skeins", entries_kind("skeins"), "its skeins, each with a mass, a length or both", required=True),
+        _SCALE,
+        _NOTE,
+    ),
+    'slate: {fibre: 100% wool, colour: "#5b6770", count: 420 m/100g, skeins: {slate-1: 118 g}}',
+)
+FILE = Record(
+    "a stash file",
+    (
+        _SCALE,
+        Field("donors", entries_kind("donors"), "garments"),
+        Field("lots", entries_kind("lots"), "yarn of one colour from one donor"),
+        _NOTE,
+    ),
+    "lots:",
+)
+FILE_SAMPLE = """\
+lots:
+  slate:
+    fibre: 100% wool
+    colour: "#5b6770"
+    count: 420 m/100g
+    skeins: {slate-1: 118 g}"""
+KINDS_OF_RECORD = (FILE, DONOR, LOT, SKEIN, SAMPLE)
+
+
+@dataclass(frozen=True)
+class StashRead:
+    """What was read: `lot_ids` are all that are named, those refused for a fault among them."""
+
+    stash: Stash
+    lot_ids: frozenset[str]
+    faults: tuple[Fault, ...]
+
+
+@dataclass
+class _Reading:
+    """What is gathered while the files are read, one after another."""
+
+    faults: list[Fault] = field(default_factory=list)
+    names: dict[str, tuple[Scalar, str]] = field(default_factory=dict)  # folded id -> its key, and what it names
+    donors: dict[str, Donor] = field(default_factory=dict)
+    donor_keys: dict[str, Scalar] = field(default_factory=dict)
+    donor_ids: set[str] = field(default_factory=set)
+    lots: dict[str, Lot] = field(default_factory=dict)
+    lot_ids: set[str] = field(default_factory=set)
+    from_donor: list[Scalar] = field(default_factory=list)  # where lots name their donors
+
+    def claim(self, what: str, key: Scalar) -> None:
+        """Refuse an id that another donor, lot or skein of the workspace has, capitals aside."""
+        first = self.names.setdefault(key.text.casefold(), (key, what))
+        if first[0] is not key:
+            refuse(self.faults, wrong.id_taken(key, what, *first))
+
+
+def read_stash(files: Iterable[tuple[str, bytes]]) -> StashRead:
+    """Read a stash from its files, (name, bytes) in order; names are as shown to the user."""
+    reading = _Reading()
+    for name, data in files:
+        root, faults = read_source(name, data)
+        reading.faults += faults
+        if root is not None:
+            attempt(partial(_read_file, root, reading))
+    for donor in reading.from_donor:
+        if donor.text not in reading.donor_ids:
+            reading.faults.append(wrong.unknown_donor(donor, reading.donor_ids))
+    reading.faults += _heavy_donors(reading)
+    stash = Stash(dict(sorted(reading.donors.items())), dict(sorted(reading.lots.items())))
+    return StashRead(stash, frozenset(reading.lot_ids), tuple(reading.faults))
+
+
+def top_of(root: Node, what: str, sample: str, faults: list[Fault]) -> Mapping:
+    """The keys a file begins with; anything else is refused, with a short sample of such a file."""
+    if isinstance(root, Mapping):
+        return root
+    if is_table(root.source.text):
+        refuse(faults, looks_like_a_table(root.source))
+    refuse(faults, wrong.not_a_file_of(root, what, sample))
+
+
+def _read_file(root: Node, reading: _Reading) -> None:
+    faults = reading.faults
+    top = top_of(root, "a stash file", FILE_SAMPLE, faults)
+    try:
+        values = read_record(top, FILE, faults)
+    except RefusedError:  # what can be read is looked at all the same, so that all faults show in one run
+        kept = tuple((key, value) for key, value in top.items if key.text in FILE.index)
+        values = {**FILE.defaults, **{key.text: value for key, value in kept if isinstance(value, Mapping)}}
+    for name, read in (("donors", _read_donor), ("lots", _read_lot)):
+        if values[name] is not None:
+            for key, node in each(values[name]):
+                attempt(partial(read, key, node, values["scale"], reading))
+
+
+def _read_donor(key: Scalar, node: Node, _: Quantity | None, reading: _Reading) -> None:
+    reading.donor_ids.add(key.text)
+    donor = read_id(key, "donor", reading.faults)
+    reading.claim("donor", key)
+    values = read_record(node, DONOR, reading.faults)
+    mass: Quantity | None = values["mass"]
+    reading.donors[donor] = Donor(
+        donor, values["garment"], values["fibre"], None if mass is None else mass.value, values["seams"], place_of(key)
+    )
+    reading.donor_keys[donor] = key
+
+
+def _read_lot(key: Scalar, node: Node, file_scale: Quantity | None, reading: _Reading) -> None:
+    """Skeins and count are looked at whatever else is wrong with the lot, so that all faults show in one run."""
+    faults = reading.faults
+    reading.lot_ids.add(key.text)
+    read_id(key, "lot", faults)
+    reading.claim("lot", key)
+    values = read_record(node, LOT, faults)
+    if values["donor"] is not None:
+        reading.from_donor.append(values["donor"])
+    scales = (values["scale"], file_scale)
+    if not values["skeins"].items:
+        faults.append(wrong.lot_without_skeins(values["skeins"], key.text))
+    skeins = attempt(partial(read_skeins, values["skeins"], scales, partial(reading.claim, "skein"), faults))
+    count = read_lot_count(values["count"], values["fibre"], scales, faults)
+    if skeins is None:
+        raise RefusedError
+    lot = _lot(key, values, count, skeins)
+    _check_lengths(lot, values["skeins"], faults)
+    reading.lots[lot.id] = lot
+
+
+def _lot(key: Scalar, values: dict[str, Any], count: Count, skeins: tuple[Skein, ...]) -> Lot:
+    felts = felts_default(values["fibre"]) if values["felts"] == BY_BLEND else values["felts"]
+    donor: Scalar | None = values["donor"]
+    return Lot(
+        key.text,
+        None if donor is None else donor.text,
+        values["fibre"],
+        values["colour"],
+        count,
+        felts,
+        values["bleeds"],
+        skeins,
+        place_of(key),
+    )
+
+
+def _check_lengths(lot: Lot, nodes: Mapping, faults: list[Fault]) -> None:
+    """A skein that is both weighed and measured must be so long by its mass as it was measured."""
+    for skein, (_, node) in zip(lot.skeins, nodes.items, strict=True):
+        if skein.mass_g and skein.length_m and (two := disagreement(lot, skein)) is not None:
+            faults.append(wrong.mass_against_length(node, skein.id, *two))
+
+
+def _heavy_donors(reading: _Reading) -> Iterator[Fault]:
+    """Donors that gave more yarn than they weigh."""
+    weights: dict[str, Fraction] = {}
+    for lot in reading.lots.values():
+        if lot.donor is not None:
+            weights[lot.donor] = weights.get(lot.donor, Fraction(0)) + sum(mass_g(lot, skein) for skein in lot.skeins)
+    for donor in reading.donors.values():
+        if donor.mass_g is not None and weights.get(donor.id, 0) > donor.mass_g:
+            yield wrong.heavier_than_donor(reading.donor_keys[donor.id], donor.id, weights[donor.id], donor.mass_g)

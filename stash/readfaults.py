@@ -1,0 +1,109 @@
+"""What may be wrong in a stash beyond single fields: one function a fault."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stash.nearest import name_some, suggest
+from stash.nodes import Mapping, Node, Scalar, fault_at, short, warning_at
+from stash.units import show_length, show_mass
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from fractions import Fraction
+
+    from stash.faults import Fault
+    from stash.units import Quantity
+
+
+def odd_count(node: Node, message: str, hint: str, warning: bool) -> Fault:
+    return (warning_at if warning else fault_at)(node, message, hint)
+
+
+def count_form(node: Mapping, given: set[str]) -> Fault:
+    have = name_some(sorted(given)) or "nothing"
+    return fault_at(
+        node,
+        f"a count cannot be told from {have}",
+        "write {turns: 120, around: 1.5 m, mass: 42 g}, or {length: 12.4 m, mass: 5.1 g}, or {wraps: 16}",
+    )
+
+
+def lighter_than_scale(node: Node) -> Fault:
+    return fault_at(
+        node, "the sample weighs less than the scale can show", "weigh a longer sample, or correct 'scale:'"
+    )
+
+
+def skein_without_quantity(node: Node, skein: str) -> Fault:
+    return fault_at(
+        node,
+        f"skein '{skein}' has neither a mass nor a length",
+        f"write {skein}: {{mass: 96 g, pieces: 3}}, or its length",
+    )
+
+
+def empty_skein(node: Node, skein: str) -> Fault:
+    return warning_at(
+        node, f"skein '{skein}' is 0: there is nothing in it to plan with", "measure it again, or leave it out"
+    )
+
+
+def pieces_of_none_or_many(node: Node, most: int) -> Fault:
+    return fault_at(
+        node, f"a skein is in 1 to {most} pieces", "write how many pieces it is in, or the length of each: [90 m, 60 m]"
+    )
+
+
+def pieces_miss_length(node: Node, total: Fraction, length: Quantity) -> Fault:
+    return fault_at(
+        node,
+        f"the pieces add up to {show_length(total, 'metric', 1)}, the skein's length is {show_length(length.value, 'metric', 1)}",
+        "measure again; the two may differ by 1 %",
+    )
+
+
+def mass_against_length(node: Node, skein: str, by_mass: float, by_length: float) -> Fault:
+    return fault_at(
+        node,
+        f"skein '{skein}' is {show_length(by_mass, 'metric', 1)} by its mass and the lot's count, but {show_length(by_length, 'metric', 1)} as measured",
+        "weigh and measure again, or leave out the one you trust less",
+    )
+
+
+def lot_without_skeins(node: Node, lot: str) -> Fault:
+    return warning_at(
+        node,
+        f"lot '{lot}' has no skeins: there is nothing in it to plan with",
+        "write one a line, such as slate-1: 118 g",
+    )
+
+
+def id_taken(key: Scalar, what: str, first: Scalar, first_what: str) -> Fault:
+    where = f"line {first.line}" if first.source.file == key.source.file else f"{first.source.file}, line {first.line}"
+    same = "is taken already" if first.text == key.text else f"differs from '{short(first.text)}' only in capitals"
+    return fault_at(
+        key,
+        f"the name '{short(key.text)}' of this {what} {same}: by a {first_what} in {where}, here in line {key.line}",
+        "give one of them another name, such as " + short(key.text, 60) + "-b",
+    )
+
+
+def unknown_donor(node: Scalar, donors: Iterable[str]) -> Fault:
+    return fault_at(
+        node, f"there is no donor '{short(node.text)}'", suggest(node.text, sorted(donors), "the donors are")
+    )
+
+
+def heavier_than_donor(node: Node, donor: str, skeins_g: Fraction, donor_g: Fraction) -> Fault:
+    return warning_at(
+        node,
+        f"the skeins from donor '{donor}' weigh {show_mass(skeins_g, 'metric')}, more than the garment's {show_mass(donor_g, 'metric')}",
+        "weigh again, or look for a lot that names the wrong donor",
+    )
+
+
+def not_a_file_of(node: Node, what: str, sample: str) -> Fault:
+    return fault_at(
+        node, f"{what} begins with keys at the left edge; this is something else", "for example:\n" + sample
+    )

@@ -1,0 +1,178 @@
+"""The strict reader: bytes to nodes, every scalar still text, whatever could turn text into something else refused.
+
+YAML's own typing (`no` is false, `1:30` is 90, `012` is 10) never happens, since only the parser's events are used.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import yaml
+
+from stash import parsefaults as wrong
+from stash.nodes import Mapping, Node, Scalar, Sequence, Source, Unread
+from stash.textfaults import BIDI, HIDDEN, check_text, decode
+
+if TYPE_CHECKING:
+    from stash.faults import Fault
+
+MOST_DEPTH = 20
+MOST_FLOW_DEPTH = 8
+MOST_NODES = 200_000
+CURLY = "“”„‘’«»"
+_ENDS = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
+
+Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+class _StopError(Exception):
+    """The file is not read beyond this point; the fault that says why is told already."""
+
+
+class _Open:
+    """A map or list that is being read: what it holds so far, and the key that waits for its value."""
+
+    __slots__ = ("column", "flow", "is_map", "items", "key", "line")
+
+    def __init__(self, event: yaml.MappingStartEvent | yaml.SequenceStartEvent) -> None:
+        self.is_map = type(event) is yaml.MappingStartEvent
+        self.flow = bool(event.flow_style)
+        self.line = event.start_mark.line + 1
+        self.column = event.start_mark.column + 1
+        self.items: list[Any] = []
+        self.key: Node | None = None
+
+
+class _Builder:
+    """Grows nodes event by event and gathers the faults on the way."""
+
+    def __init__(self, source: Source, faults: list[Fault]) -> None:
+        self.source = source
+        self.faults = faults
+        self.stack: list[_Open] = []
+        self.root: Node | None = None
+        self.nodes = 0
+        self.documents = 0
+        self.odd = bool(BIDI.search(source.text)) or any(quote in source.text for quote in CURLY)
+
+    def take(self, event: yaml.Event) -> None:
+        kind = type(event)
+        if kind is yaml.ScalarEvent:
+            self.put(self.scalar(event))
+        elif kind in _ENDS:
+            self.put(self.close(self.stack.pop()))
+        elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
+            self.open(event)
+        elif kind is yaml.AliasEvent:
+            self.faults.append(wrong.alias(self.source, event))
+            self.put(self.unread(event))
+        elif kind is yaml.DocumentStartEvent:
+            self.documents += 1
+            if self.documents > 1:
+                self.faults.append(wrong.second_document(self.source, event))
+                raise _StopError
+
+    def unread(self, event: yaml.Event) -> Unread:
+        return Unread(self.source, event.start_mark.line + 1, event.start_mark.column + 1)
+
+    def scalar(self, event: yaml.ScalarEvent) -> Node:
+        if event.anchor is not None or event.tag is not None:
+            return self.marked(event)
+        mark, text, style = event.start_mark, event.value, event.style
+        node = Scalar(text, bool(style), self.source, mark.line + 1, mark.column + 1)
+        if style == '"' and HIDDEN.search(text):
+            self.faults.append(wrong.hidden_in_text(node))
+            return self.unread(event)
+        if self.odd or style == '"':
+            if BIDI.search(text):
+                self.faults.append(wrong.bidi_in_text(node))
+            if not style and text[:1] in CURLY and text:
+                self.faults.append(wrong.curly_quotes(node))
+        return node
+
+    def marked(self, event: yaml.Event) -> Unread:
+        """An anchor or a tag: refused, and what it marks with it."""
+        tell = wrong.anchor if event.anchor is not None else wrong.tag
+        self.faults.append(tell(self.source, event))
+        return self.unread(event)
+
+    def open(self, event: yaml.Event) -> None:
+        if event.anchor is not None or event.tag is not None:
+            self.marked(event)
+        self.stack.append(_Open(event))
+        deep = len(self.stack) > MOST_DEPTH
+        if deep or sum(one.flow for one in self.stack) > MOST_FLOW_DEPTH:
+            self.faults.append(wrong.too_deep(self.source, event, MOST_DEPTH if deep else MOST_FLOW_DEPTH))
+            raise _StopError
+
+    def put(self, node: Node) -> None:
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            self.faults.append(wrong.too_many_nodes(self.source, node, MOST_NODES))
+            raise _StopError
+        if not self.stack:
+            if self.root is None:
+                self.root = node
+            return
+        top = self.stack[-1]
+        if not top.is_map:
+            top.items.append(node)
+        elif top.key is None:
+            top.key = node
+        else:
+            self.pair(top, top.key, node)
+            top.key = None
+
+    def pair(self, top: _Open, key: Node, value: Node) -> None:
+        if type(key) is Scalar:
+            top.items.append((key, value))
+        elif not isinstance(key, Unread):
+            self.faults.append(wrong.key_is_not_text(key))
+
+    def close(self, done: _Open) -> Node:
+        if not done.is_map:
+            return Sequence(tuple(done.items), self.source, done.line, done.column)
+        first: dict[str, Scalar] = {}
+        for key, _ in done.items:
+            if first.setdefault(key.text, key) is not key:
+                self.faults.append(wrong.key_twice(key, first[key.text]))
+            elif key.text == "<<" and not key.quoted:
+                self.faults.append(wrong.merge_key(key))
+        items = tuple((key, value) for key, value in done.items if first[key.text] is key)
+        return Mapping(items, self.source, done.line, done.column)
+
+
+def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
+    """Read one file's bytes into nodes; None where it cannot be read at all. `file` is its name as shown.
+
+    Refused: over 5 MB, text that is not UTF-8, hidden characters, anchors, aliases, merge keys, tags, several documents, a key
+    written twice, flow depth over 8, depth over 20, over 200,000 nodes. Raises nothing: every fault is in the list.
+    """
+    source = decode(file, data)
+    if not isinstance(source, Source):
+        return None, [source]
+    faults = list(check_text(source))
+    if any(not fault.warning for fault in faults):
+        return None, faults
+    builder = _Builder(source, faults)
+    try:
+        _run(builder)
+    except _StopError:
+        return None, faults
+    except yaml.YAMLError as error:
+        return None, [*faults, wrong.unparsable(source, error)]
+    except (RecursionError, ValueError, MemoryError):
+        return None, [*faults, wrong.unreadable(source)]
+    if builder.root is None:
+        faults.append(wrong.empty_file(source))
+    return builder.root, faults
+
+
+def _run(builder: _Builder) -> None:
+    loader = Loader(builder.source.text)
+    try:
+        take, get_event = builder.take, loader.get_event
+        while (event := get_event()) is not None and type(event) is not yaml.StreamEndEvent:
+            take(event)
+    finally:
+        loader.dispose()
