@@ -61,9 +61,9 @@ _BY_NAME = {_squash(name): CLASSES[number] for number, names in enumerate(_NAMES
 CLASS_NAMES: tuple[str, ...] = tuple(name for names in _NAMES for name in names)
 
 
-def class_of(m_per_100g: Fraction) -> WeightClass:
+def class_of(wool_m_per_100g: Fraction) -> WeightClass:
     """Return the class whose bin holds a wool-equivalent count in m/100 g."""
-    return next(one for one in CLASSES if one.low <= m_per_100g < one.high or one.number == 0)
+    return next(one for one in CLASSES if one.low <= wool_m_per_100g)
 
 
 def named_class(text: str) -> WeightClass | None:
