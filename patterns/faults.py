@@ -170,7 +170,8 @@ def shape_needs_gauge(node: Node) -> Fault:
     return fault_at(
         node,
         "a shape is estimated from the pattern's gauge, which gives no rows or is missing",
-        "write gauge: {stitches: 22, rows: 30, over: 10 cm}, or knit and weigh a swatch: swatch: {length: 31 m, width: 20 cm, height: 20 cm}",
+        "write gauge: {stitches: 22, rows: 30, over: 10 cm}, or measure a swatch's yarn: "
+        "swatch: {length: 31 m, width: 20 cm, height: 20 cm}",
     )
 
 

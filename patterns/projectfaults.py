@@ -48,7 +48,7 @@ def id_is_a_pattern(node: Scalar) -> Fault:
 def id_twice(node: Scalar, first: Scalar) -> Fault:
     return fault_at(
         node,
-        f"the name '{short(node.text)}' is taken already, by the project in line {first.line}; here in line {node.line}",
+        f"the name '{short(node.text)}' is taken already, by the project in line {first.line}: see line {node.line}",
         "give one of them another name; names that differ only in capitals count as one",
     )
 
@@ -56,7 +56,7 @@ def id_twice(node: Scalar, first: Scalar) -> Fault:
 def size_asked_twice(node: Node, pattern: str, size: str, first: Node) -> Fault:
     return fault_at(
         node,
-        f"pattern '{pattern}' in size '{short(size)}' is asked twice: in line {first.line} and again in line {node.line}",
+        f"pattern '{pattern}' in size '{short(size)}' is asked twice: in line {first.line} and in line {node.line}",
         "give all but one of them an 'id', or write copies: 2 for two alike",
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from fractions import Fraction
 from functools import partial
 from pathlib import PurePosixPath
@@ -140,21 +141,20 @@ def _read_pattern(stem: str, root: Node, faults: list[Fault]) -> Pattern:
 def _read_needs(mapping: Mapping, pattern: dict[str, Any], names: list[str], faults: list[Fault]) -> dict[str, Need]:
     needs: dict[str, Need] = {}
     for key, node in each(mapping):
-        try:
+        with suppress(RefusedError):  # the others are looked at all the same
             needs[read_name(key, "need", faults)] = _read_need(key, node, pattern, faults)
-        except RefusedError:
-            pass  # told; the others are looked at all the same
-        rule = (
-            next((value for one, value in getattr(node, "items", ()) if one.text == "colour"), node)
-            if isinstance(node, Mapping)
-            else node
-        )
-        for named in pointed_at(rule):
+        for named in pointed_at(_colour_of(node)):
             if named.text == key.text:
                 faults.append(wrong.need_points_at_itself(named, named.text))
             elif named.text not in names:
                 faults.append(wrong.unknown_need(named, named.text, names))
     return needs
+
+
+def _colour_of(node: Node) -> Node | None:
+    """What stands under a need's `colour`."""
+    items = node.items if isinstance(node, Mapping) else ()
+    return next((value for key, value in items if key.text == "colour"), None)
 
 
 def _read_need(key: Scalar, node: Node, pattern: dict[str, Any], faults: list[Fault]) -> Need:

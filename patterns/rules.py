@@ -107,7 +107,7 @@ def _colours(node: Node, faults: list[Fault]) -> ColourRule:
 COLOURS_KIND: Kind[ColourRule] = Kind("a colour rule", _colours, words=("any",), record=COLOUR_RULE)
 
 
-def pointed_at(node: Node) -> list[Scalar]:
+def pointed_at(node: Node | None) -> list[Scalar]:
     """Where a colour rule names other needs."""
     if not isinstance(node, Mapping):
         return []

@@ -39,7 +39,7 @@ def load_workspace(folder: Path) -> Workspace:
     """Read the workspace in `folder`.
 
     Places name files relative to it, with forward slashes. Raises FaultyFilesError with every fault in the files,
-    sorted by place, warnings among them; OSError where a file or the folder cannot be read.
+    sorted by place, the warnings last; OSError where a file or the folder cannot be read.
     """
     faults: list[Fault] = []
     stash_files = _read_file(folder, "stash.yaml", faults) + _read_folder(folder, "stash", faults)
@@ -52,7 +52,7 @@ def load_workspace(folder: Path) -> Workspace:
     for file in _read_file(folder, "projects.yaml", faults):
         projects, told = read_projects(file, patterns, found.lot_ids)
         faults += told
-    in_order = tuple(sorted(faults))
+    in_order = tuple(sorted(faults, key=lambda fault: (fault.warning, fault)))
     if not all(fault.warning for fault in in_order):
         raise FaultyFilesError(in_order)
     whole = {name: pattern for name, pattern in sorted(patterns.items()) if pattern is not None}

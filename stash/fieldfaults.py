@@ -138,5 +138,5 @@ def bad_id(key: Node, text: str, what: str) -> Fault:
     return fault_at(
         key,
         f"'{short(text)}' cannot be the name of a {what}",
-        "a name has letters a-z, digits, '-' and '_', begins with a letter or a digit, and has at most 64 of them, such as slate-1",
+        "a name is letters a-z, digits, '-' and '_', 64 at most, a letter or digit first, such as slate-1",
     )

@@ -28,7 +28,7 @@ class RefusedError(Exception):
 
 @dataclass(frozen=True)
 class Kind(Generic[T]):
-    """What may stand in a field. `words`: all that it may be; `record`: its keys; `of`: the kinds it is made of or may be."""
+    """What may stand in a field. `words`: all it may be; `record`: its keys; `of`: the kinds it holds or may be."""
 
     name: str
     read: Callable[[Node, list[Fault]], T]

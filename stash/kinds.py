@@ -10,7 +10,7 @@ from stash import fieldfaults as wrong
 from stash.colour import Colour, colour_from_lab, read_colour
 from stash.fibre import read_blend, read_fibre_or_family
 from stash.fields import Kind, RefusedError, as_text, node_kind, refuse, text_kind, value_kind
-from stash.nodes import Mapping, Node, Scalar, Sequence, Unread
+from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at
 from stash.units import Quantity, UnitError, read_length, read_mass, read_number, read_share
 
 if TYPE_CHECKING:
@@ -120,7 +120,7 @@ def _lab(node: Node, faults: list[Fault]) -> Colour:
 
 
 def lab_needs_three(node: Node) -> Fault:
-    return wrong.fault_at(
+    return fault_at(
         node, "a Lab colour has three numbers", "write {lab: [45.1, 12.0, -3.5]}: L, a and b as measured under D65"
     )
 

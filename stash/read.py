@@ -8,6 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from stash import readfaults as wrong
+from stash.diagnosis import is_table
 from stash.fibre import felts_default
 from stash.fields import (
     Field,
@@ -25,10 +26,10 @@ from stash.kinds import BLEND, COLOUR, NOTE, SOME_MASS, TEXT, read_id, reference
 from stash.lengths import disagreement, mass_g
 from stash.lots import Donor, Lot, Stash
 from stash.nodes import Mapping, Node, Scalar, place_of
-from stash.parsefaults import is_table, looks_like_a_table
 from stash.samples import SAMPLE, SAMPLE_NAME, read_lot_count
 from stash.skeins import SKEIN, read_skeins
 from stash.source import read_source
+from stash.yamlfaults import looks_like_a_table
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -152,7 +153,7 @@ def top_of(root: Node, what: str, sample: str, faults: list[Fault]) -> Mapping:
         return root
     if is_table(root.source.text):
         refuse(faults, looks_like_a_table(root.source))
-    refuse(faults, wrong.not_a_file_of(root, what, sample))
+    return refuse(faults, wrong.not_a_file_of(root, what, sample))
 
 
 def _read_file(root: Node, reading: _Reading) -> None:

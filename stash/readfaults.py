@@ -56,17 +56,19 @@ def pieces_of_none_or_many(node: Node, most: int) -> Fault:
 
 
 def pieces_miss_length(node: Node, total: Fraction, length: Quantity) -> Fault:
+    added, stated = show_length(total, "metric", 1), show_length(length.value, "metric", 1)
     return fault_at(
         node,
-        f"the pieces add up to {show_length(total, 'metric', 1)}, the skein's length is {show_length(length.value, 'metric', 1)}",
+        f"the pieces add up to {added}, the skein's length is {stated}",
         "measure again; the two may differ by 1 %",
     )
 
 
-def mass_against_length(node: Node, skein: str, by_mass: float, by_length: float) -> Fault:
+def mass_against_length(node: Node, skein: str, by_mass: Fraction, by_length: Fraction) -> Fault:
+    weighed, measured = show_length(by_mass, "metric", 1), show_length(by_length, "metric", 1)
     return fault_at(
         node,
-        f"skein '{skein}' is {show_length(by_mass, 'metric', 1)} by its mass and the lot's count, but {show_length(by_length, 'metric', 1)} as measured",
+        f"skein '{skein}' is {weighed} by its mass and the lot's count, but {measured} as measured",
         "weigh and measure again, or leave out the one you trust less",
     )
 
@@ -96,9 +98,10 @@ def unknown_donor(node: Scalar, donors: Iterable[str]) -> Fault:
 
 
 def heavier_than_donor(node: Node, donor: str, skeins_g: Fraction, donor_g: Fraction) -> Fault:
+    weighed, whole = show_mass(skeins_g, "metric"), show_mass(donor_g, "metric")
     return warning_at(
         node,
-        f"the skeins from donor '{donor}' weigh {show_mass(skeins_g, 'metric')}, more than the garment's {show_mass(donor_g, 'metric')}",
+        f"the skeins from donor '{donor}' weigh {weighed}, more than the garment's {whole}",
         "weigh again, or look for a lot that names the wrong donor",
     )
 

@@ -35,7 +35,7 @@ SKEIN = Record(
     ),
     "{mass: 96 g, pieces: 3}",
 )
-_WHOLE = (Fraction(1),)
+_WHOLE: tuple[Fraction, ...] = (Fraction(1),)
 
 
 def read_skeins(
@@ -72,9 +72,8 @@ def read_skein(key: Scalar, node: Node, scales: tuple[Quantity | None, ...], fau
     else:
         quantity, is_mass = length_or_mass(node, faults)
         mass, length = (quantity, None) if is_mass else (None, quantity)
-    for one in (mass, length):
-        if one is not None and not one.value:
-            faults.append(wrong.empty_skein(node, skein_id))
+    if any(one is not None and not one.value for one in (mass, length)):
+        faults.append(wrong.empty_skein(node, skein_id))
     return Skein(
         skein_id,
         None if mass is None else mass.value,

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import yaml
 
-from stash import parsefaults as wrong
+from stash import yamlfaults as wrong
+from stash.diagnosis import unparsable
 from stash.nodes import Mapping, Node, Scalar, Sequence, Source, Unread
 from stash.textfaults import BIDI, HIDDEN, check_text, decode
 
@@ -34,7 +35,7 @@ class _Open:
 
     __slots__ = ("column", "flow", "is_map", "items", "key", "line")
 
-    def __init__(self, event: yaml.MappingStartEvent | yaml.SequenceStartEvent) -> None:
+    def __init__(self, event: Any) -> None:
         self.is_map = type(event) is yaml.MappingStartEvent
         self.flow = bool(event.flow_style)
         self.line = event.start_mark.line + 1
@@ -55,7 +56,7 @@ class _Builder:
         self.documents = 0
         self.odd = bool(BIDI.search(source.text)) or any(quote in source.text for quote in CURLY)
 
-    def take(self, event: yaml.Event) -> None:
+    def take(self, event: Any) -> None:
         kind = type(event)
         if kind is yaml.ScalarEvent:
             self.put(self.scalar(event))
@@ -72,10 +73,10 @@ class _Builder:
                 self.faults.append(wrong.second_document(self.source, event))
                 raise _StopError
 
-    def unread(self, event: yaml.Event) -> Unread:
+    def unread(self, event: Any) -> Unread:
         return Unread(self.source, event.start_mark.line + 1, event.start_mark.column + 1)
 
-    def scalar(self, event: yaml.ScalarEvent) -> Node:
+    def scalar(self, event: Any) -> Node:
         if event.anchor is not None or event.tag is not None:
             return self.marked(event)
         mark, text, style = event.start_mark, event.value, event.style
@@ -90,13 +91,13 @@ class _Builder:
                 self.faults.append(wrong.curly_quotes(node))
         return node
 
-    def marked(self, event: yaml.Event) -> Unread:
+    def marked(self, event: Any) -> Unread:
         """An anchor or a tag: refused, and what it marks with it."""
         tell = wrong.anchor if event.anchor is not None else wrong.tag
         self.faults.append(tell(self.source, event))
         return self.unread(event)
 
-    def open(self, event: yaml.Event) -> None:
+    def open(self, event: Any) -> None:
         if event.anchor is not None or event.tag is not None:
             self.marked(event)
         self.stack.append(_Open(event))
@@ -145,8 +146,9 @@ class _Builder:
 def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
     """Read one file's bytes into nodes; None where it cannot be read at all. `file` is its name as shown.
 
-    Refused: over 5 MB, text that is not UTF-8, hidden characters, anchors, aliases, merge keys, tags, several documents, a key
-    written twice, flow depth over 8, depth over 20, over 200,000 nodes. Raises nothing: every fault is in the list.
+    Refused: over 5 MB, text that is not UTF-8, hidden characters, anchors, aliases, merge keys, tags, several
+    documents, a key written twice, flow depth over 8, depth over 20, over 200,000 nodes. Raises nothing: every fault
+    is in the list.
     """
     source = decode(file, data)
     if not isinstance(source, Source):
@@ -160,7 +162,7 @@ def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
     except _StopError:
         return None, faults
     except yaml.YAMLError as error:
-        return None, [*faults, wrong.unparsable(source, error)]
+        return None, [*faults, unparsable(source, error)]
     except (RecursionError, ValueError, MemoryError):
         return None, [*faults, wrong.unreadable(source)]
     if builder.root is None:

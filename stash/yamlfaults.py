@@ -1,30 +1,23 @@
-"""What may be wrong with a file as YAML: one function a fault, and the one that finds out which it is."""
+"""What may be wrong with a file as YAML: one function a fault."""
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from stash.nodes import Node, Scalar, Source, fault_at, short, warning_at
 
 if TYPE_CHECKING:
-    import yaml
-
     from stash.faults import Fault
 
+Event = Any  # an event of the parser: where it starts, and the marks it carries
 DEMO = "lotwise demo"
-_NO_SPACE = re.compile(r"^(\s*(?:- )?)([A-Za-z][\w-]*):(?!//)(\S.*)$")
-_KEY_AND_TEXT = re.compile(r"^(\s*(?:- )?[^:#'\"{\[]+: )(.*?)(\s+#.*)?$")
-_QUOTE_IN_QUOTES = re.compile(r"(?:: |- |[{\[,]\s*)('[^']*'\w[^']*'?)")
-_TEXT_AFTER_QUOTE = re.compile(r"(?:: |- |[{\[,]\s*)((\"|')[^\"']*\2\s*[^\s,}\]#][^,}\]#]*)")
-_BEGINS_WITH_MEANING = re.compile(r"(?:: |- |[{\[,]\s*|^)([@`%*&!|>?\]},].*)$")
 
 
-def at_event(source: Source, event: yaml.Event, message: str, hint: str) -> Fault:
+def at_event(source: Source, event: Event, message: str, hint: str) -> Fault:
     return source.fault(event.start_mark.line + 1, event.start_mark.column + 1, message, hint)
 
 
-def alias(source: Source, event: yaml.Event) -> Fault:
+def alias(source: Source, event: Event) -> Fault:
     return at_event(
         source,
         event,
@@ -33,7 +26,7 @@ def alias(source: Source, event: yaml.Event) -> Fault:
     )
 
 
-def anchor(source: Source, event: yaml.Event) -> Fault:
+def anchor(source: Source, event: Event) -> Fault:
     return at_event(
         source,
         event,
@@ -42,7 +35,7 @@ def anchor(source: Source, event: yaml.Event) -> Fault:
     )
 
 
-def tag(source: Source, event: yaml.Event) -> Fault:
+def tag(source: Source, event: Event) -> Fault:
     return at_event(
         source,
         event,
@@ -67,7 +60,7 @@ def key_is_not_text(key: Node) -> Fault:
     return fault_at(key, "a list or a group of keys cannot be a name", "write a plain word before the colon")
 
 
-def second_document(source: Source, event: yaml.Event) -> Fault:
+def second_document(source: Source, event: Event) -> Fault:
     return at_event(
         source,
         event,
@@ -76,7 +69,7 @@ def second_document(source: Source, event: yaml.Event) -> Fault:
     )
 
 
-def too_deep(source: Source, event: yaml.Event, most: int) -> Fault:
+def too_deep(source: Source, event: Event, most: int) -> Fault:
     return at_event(
         source,
         event,
@@ -128,53 +121,6 @@ def unreadable(source: Source) -> Fault:
     return source.fault(1, 1, "this file cannot be read", f"compare it with a file that '{DEMO}' writes")
 
 
-def unparsable(source: Source, error: yaml.YAMLError) -> Fault:
-    """Find out, from the line the parser stopped at and those before it, what was meant; the first that fits is told."""
-    spot = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    if spot is None:
-        return unreadable(source)
-    start = getattr(error, "context_mark", None) or spot
-    at, begun = (spot.line + 1, spot.column + 1), (start.line + 1, start.column + 1)
-    context = f"{getattr(error, 'context', '')}"
-    for fault in (
-        _table(source),
-        _tab(source, at),
-        _no_space(source, at, begun),
-        _quotes(source, at, begun, context),
-        _meaning(source, at, begun),
-        _colon_in_text(source, at),
-        _brackets(source, at, begun, context),
-        _no_colon(source, at, begun),
-    ):
-        if fault is not None:
-            return fault
-    return wrong_indent(source, at[0], _line_before(source, at[0]))
-
-
-def _line_before(source: Source, line: int) -> int:
-    """The nearest earlier line that holds more than a comment; 0 when there is none."""
-    for number in range(line - 1, 0, -1):
-        if (text := source.line(number).strip()) and not text.startswith("#"):
-            return number
-    return 0
-
-
-def _table(source: Source) -> Fault | None:
-    return looks_like_a_table(source) if is_table(source.text) else None
-
-
-def is_table(text: str) -> bool:
-    """Whether the first two lines look like rows of a spreadsheet: the same two or more commas, semicolons or tabs, no colon."""
-    rows = [row for row in text.splitlines()[:10] if row.strip()][:2]
-    return any(
-        len(rows) == 2
-        and rows[0].count(mark) == rows[1].count(mark) >= 2
-        and ": " not in rows[0]
-        and rows[0][:1] not in "[{"
-        for mark in ",;\t"
-    )
-
-
 def looks_like_a_table(source: Source) -> Fault:
     return source.fault(
         1,
@@ -182,12 +128,6 @@ def looks_like_a_table(source: Source) -> Fault:
         "this looks like a table from a spreadsheet",
         "a stash is written as keys and values, one a line; compare with a file that 'lotwise demo' writes",
     )
-
-
-def _tab(source: Source, at: tuple[int, int]) -> Fault | None:
-    line = source.line(at[0])
-    indent = line[: len(line) - len(line.lstrip())]
-    return tab_indent(source, at[0], indent.index("\t") + 1) if "\t" in indent else None
 
 
 def tab_indent(source: Source, line: int, column: int) -> Fault:
@@ -199,28 +139,8 @@ def tab_indent(source: Source, line: int, column: int) -> Fault:
     )
 
 
-def _no_space(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
-    for number in (at[0], begun[0], _line_before(source, at[0])):
-        if found := _NO_SPACE.match(source.line(number)):
-            return no_space_after_colon(source, number, len(found[1] + found[2]) + 2, f"{found[2]}: {found[3]}")
-    return None
-
-
 def no_space_after_colon(source: Source, line: int, column: int, better: str) -> Fault:
     return source.fault(line, column, "a space is missing after the colon", f"write {short(better)}")
-
-
-def _quotes(source: Source, at: tuple[int, int], begun: tuple[int, int], context: str) -> Fault | None:
-    if "quoted scalar" in context and "\\" in source.line(at[0])[at[1] - 1 :][:2]:
-        return backslash_in_quotes(source, *at)
-    if "quoted scalar" in context:
-        return quote_not_closed(source, *begun)
-    line = source.line(at[0])
-    if found := _QUOTE_IN_QUOTES.search(line):
-        return quote_in_quotes(source, at[0], found.start(1) + 1, found[1].strip("'"))
-    if found := _TEXT_AFTER_QUOTE.search(line):
-        return text_after_quote(source, at[0], found.start(1) + 1, found[1].strip())
-    return None
 
 
 def backslash_in_quotes(source: Source, line: int, column: int) -> Fault:
@@ -252,14 +172,6 @@ def text_after_quote(source: Source, line: int, column: int, whole: str) -> Faul
     )
 
 
-def _meaning(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
-    for number, column in (at, begun):
-        for found in _BEGINS_WITH_MEANING.finditer(source.line(number)):
-            if found.start(1) + 1 <= column <= found.end(1) + 1 and number == at[0]:
-                return begins_with_meaning(source, number, found.start(1) + 1, found[1])
-    return None
-
-
 def begins_with_meaning(source: Source, line: int, column: int, text: str) -> Fault:
     return source.fault(
         line,
@@ -269,23 +181,10 @@ def begins_with_meaning(source: Source, line: int, column: int, text: str) -> Fa
     )
 
 
-def _colon_in_text(source: Source, at: tuple[int, int]) -> Fault | None:
-    found = _KEY_AND_TEXT.match(source.line(at[0]))
-    if found is None or not re.search(r":(\s|$)", found[2]):
-        return None
-    return colon_in_text(source, at[0], len(found[1]) + 1, f'{found[1].strip()} "{found[2]}"')
-
-
 def colon_in_text(source: Source, line: int, column: int, better: str) -> Fault:
     return source.fault(
         line, column, "a text that holds a colon and a space needs quotes", f"write {short(better, 80)}"
     )
-
-
-def _brackets(source: Source, at: tuple[int, int], begun: tuple[int, int], context: str) -> Fault | None:
-    if "flow" not in context:
-        return None
-    return bracket_not_closed(source, *begun) if at[0] != begun[0] else comma_missing(source, *at)
 
 
 def bracket_not_closed(source: Source, line: int, column: int) -> Fault:
@@ -308,19 +207,6 @@ def comma_missing(source: Source, line: int, column: int) -> Fault:
     )
 
 
-def _no_colon(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
-    for number in (begun[0], _line_before(source, at[0])):
-        text = source.line(number).split(" #")[0].strip()
-        if (
-            text
-            and number < at[0]
-            and not re.search(r":(\s|$)", text)
-            and not text.startswith(("- ", "-", "#", "---", "{", "["))
-        ):
-            return no_colon(source, number, text)
-    return None
-
-
 def no_colon(source: Source, line: int, text: str) -> Fault:
     own = source.line(line)
     return source.fault(
@@ -335,9 +221,10 @@ def wrong_indent(source: Source, line: int, other: int) -> Fault:
     """Both lines are shown with the columns they start at."""
     own, before = source.line(line), source.line(other)
     here, there = len(own) - len(own.lstrip()) + 1, len(before) - len(before.lstrip()) + 1
+    lower = f"line {line} does not fit the lines above: it starts at column {here}"
     return source.fault(
         line,
         here,
-        f"line {line} does not fit the lines above: it starts at column {here}, line {other} ('{short(before.strip())}') at column {there}",
+        f"{lower}, line {other} ('{short(before.strip())}') at column {there}",
         "entries that belong together start at the same column, with spaces in front",
     )

@@ -1,0 +1,127 @@
+"""Finding out what was meant where a file cannot be read as YAML, from the line the parser stopped at."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from stash import yamlfaults as wrong
+
+if TYPE_CHECKING:
+    import yaml
+
+    from stash.faults import Fault
+    from stash.nodes import Source
+
+_NO_SPACE = re.compile(r"^(\s*(?:- )?)([A-Za-z][\w-]*):(?!//)(\S.*)$")
+_KEY_AND_TEXT = re.compile(r"^(\s*(?:- )?[^:#'\"{\[]+: )(.*?)(\s+#.*)?$")
+_QUOTE_IN_QUOTES = re.compile(r"(?:: |- |[{\[,]\s*)('[^']*'\w[^']*'?)")
+_TEXT_AFTER_QUOTE = re.compile(r"(?:: |- |[{\[,]\s*)((\"|')[^\"']*\2\s*[^\s,}\]#][^,}\]#]*)")
+_BEGINS_WITH_MEANING = re.compile(r"(?:: |- |[{\[,]\s*|^)([@`%*&!|>?\]},].*)$")
+
+
+def unparsable(source: Source, error: yaml.YAMLError) -> Fault:
+    """Find out, from the line the parser stopped at and those before it, what was meant; tell the first that fits."""
+    spot = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+    if spot is None:
+        return wrong.unreadable(source)
+    start = getattr(error, "context_mark", None) or spot
+    at, begun = (spot.line + 1, spot.column + 1), (start.line + 1, start.column + 1)
+    context = f"{getattr(error, 'context', '')}"
+    for fault in (
+        _table(source),
+        _tab(source, at),
+        _no_space(source, at, begun),
+        _quotes(source, at, begun, context),
+        _meaning(source, at, begun),
+        _colon_in_text(source, at),
+        _brackets(source, at, begun, context),
+        _no_colon(source, at, begun),
+    ):
+        if fault is not None:
+            return fault
+    return wrong.wrong_indent(source, at[0], _line_before(source, at[0]))
+
+
+def _line_before(source: Source, line: int) -> int:
+    """The nearest earlier line that holds more than a comment; 0 when there is none."""
+    for number in range(line - 1, 0, -1):
+        if (text := source.line(number).strip()) and not text.startswith("#"):
+            return number
+    return 0
+
+
+def _table(source: Source) -> Fault | None:
+    return wrong.looks_like_a_table(source) if is_table(source.text) else None
+
+
+def is_table(text: str) -> bool:
+    """Whether the first two lines look like rows of a spreadsheet: as many commas, semicolons or tabs, two or more."""
+    rows = [row for row in text.splitlines()[:10] if row.strip()][:2]
+    return any(
+        len(rows) == 2
+        and rows[0].count(mark) == rows[1].count(mark) >= 2
+        and ": " not in rows[0]
+        and rows[0][:1] not in "[{"
+        for mark in ",;\t"
+    )
+
+
+def _tab(source: Source, at: tuple[int, int]) -> Fault | None:
+    line = source.line(at[0])
+    indent = line[: len(line) - len(line.lstrip())]
+    return wrong.tab_indent(source, at[0], indent.index("\t") + 1) if "\t" in indent else None
+
+
+def _no_space(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
+    for number in (at[0], begun[0], _line_before(source, at[0])):
+        if found := _NO_SPACE.match(source.line(number)):
+            return wrong.no_space_after_colon(source, number, len(found[1] + found[2]) + 2, f"{found[2]}: {found[3]}")
+    return None
+
+
+def _quotes(source: Source, at: tuple[int, int], begun: tuple[int, int], context: str) -> Fault | None:
+    if "quoted scalar" in context and "\\" in source.line(at[0])[at[1] - 1 :][:2]:
+        return wrong.backslash_in_quotes(source, *at)
+    if "quoted scalar" in context:
+        return wrong.quote_not_closed(source, *begun)
+    line = source.line(at[0])
+    if found := _QUOTE_IN_QUOTES.search(line):
+        return wrong.quote_in_quotes(source, at[0], found.start(1) + 1, found[1].strip("'"))
+    if found := _TEXT_AFTER_QUOTE.search(line):
+        return wrong.text_after_quote(source, at[0], found.start(1) + 1, found[1].strip())
+    return None
+
+
+def _meaning(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
+    for number, column in (at, begun):
+        for found in _BEGINS_WITH_MEANING.finditer(source.line(number)):
+            if found.start(1) + 1 <= column <= found.end(1) + 1 and number == at[0]:
+                return wrong.begins_with_meaning(source, number, found.start(1) + 1, found[1])
+    return None
+
+
+def _colon_in_text(source: Source, at: tuple[int, int]) -> Fault | None:
+    found = _KEY_AND_TEXT.match(source.line(at[0]))
+    if found is None or not re.search(r":(\s|$)", found[2]):
+        return None
+    return wrong.colon_in_text(source, at[0], len(found[1]) + 1, f'{found[1].strip()} "{found[2]}"')
+
+
+def _brackets(source: Source, at: tuple[int, int], begun: tuple[int, int], context: str) -> Fault | None:
+    if "flow" not in context:
+        return None
+    return wrong.bracket_not_closed(source, *begun) if at[0] != begun[0] else wrong.comma_missing(source, *at)
+
+
+def _no_colon(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
+    for number in (begun[0], _line_before(source, at[0])):
+        text = source.line(number).split(" #")[0].strip()
+        if (
+            text
+            and number < at[0]
+            and not re.search(r":(\s|$)", text)
+            and not text.startswith(("- ", "-", "#", "---", "{", "["))
+        ):
+            return wrong.no_colon(source, number, text)
+    return None
