@@ -6,7 +6,7 @@ each skein (its own weighing) and one for the need (a printed figure is wrong fo
 when any margin is below zero.
 
 One margin: the normal distribution gives the chance in closed form. Several: given all errors but the need's, the
-need's error alone decides, again in closed form; that is averaged over the other errors at the fixed points of a lattice
+need's error alone decides, again in closed form; that is averaged over the other errors at fixed points of a lattice
 (square roots of primes, folded so that it closes on itself; Genz and Bretz, Computation of Multivariate Normal and t
 Probabilities, 2009, section 4.2, from memory), each point with its mirror image. No random numbers, so the same plan
 has the same chance.

@@ -78,6 +78,9 @@ def read_blend(text: str) -> Blend:
     stripped = " ".join(text.split())
     if not stripped:
         raise FibreError("no fibre is given", "write it like 80% wool, 20% polyamide; or unknown")
+    if re.search("[0-9],[0-9]+ ?%", stripped):
+        pointed = re.sub("(?<=[0-9]),(?=[0-9]+ ?%)", ".", stripped)
+        raise FibreError("a share is written with a comma", f"write a point before decimals: {pointed}")
     parts = [_read_part(part.strip(), alone="," not in stripped) for part in stripped.split(",")]
     _refuse_twice([word for _, word in parts])
     total = sum((share for share, _ in parts), Fraction(0))
