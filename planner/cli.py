@@ -19,7 +19,14 @@ from planner.commands.shortfall import shortfall
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-COMMANDS = (demo, check, lots, cover, plan, shortfall)  # as --help lists them
+COMMANDS = (  # as --help lists them
+    (demo, "write a small invented workspace and answer from it"),
+    (check, "are my files in order? every fault, and what to write"),
+    (lots, "what do I have? colour, thickness, metres and grams"),
+    (cover, "which projects can the stash cover, each asked alone?"),
+    (plan, "which skein goes where? a winding list"),
+    (shortfall, "what is missing, what to look for, what to change?"),
+)
 
 app = typer.Typer(
     name="lotwise",
@@ -28,8 +35,8 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     add_completion=False,
 )
-for command in COMMANDS:
-    app.command(command.__name__)(command)
+for command, line in COMMANDS:
+    app.command(command.__name__, short_help=line)(command)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

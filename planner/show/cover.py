@@ -69,7 +69,7 @@ def _phrase(row: CoverRow, units: System) -> str:
 def _missing(need: CoverNeed, units: System) -> str:
     name = safe_text(need.need)
     if not need.yarns:
-        return f"{name}: no yarn suits; {words.length_up(need.short_cm, units)} missing"
+        return f"{name}: all {words.length_up(need.short_cm, units)} missing"
     return f"{name}: {words.length_up(need.short_cm, units)} missing beside {_yarns(need)}"
 
 

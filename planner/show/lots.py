@@ -88,12 +88,11 @@ def lots_text(stash: Stash, confidence: Fraction, screen: Screen) -> str:
 
 
 def _notes(rows: Sequence[LotRow], confidence: Fraction) -> str:
-    sure, chance = words.percent(confidence), words.percent(1 - confidence)
+    sure = words.percent(confidence)
     classes = sorted({(row.weight_class.number, row.weight_class.name) for row in rows})
     aside = "" if any(row.set_aside_m for row in rows) else " Nothing is set aside."
     notes = (
-        f"length: from what you can count on ({sure} sure) to what there may be; each end is passed with a chance "
-        f"of {chance}.",
+        f"length: from what you can count on ({sure} sure) to the most there may be (as sure).",
         f"class: {', '.join(f'{number} {name}' for number, name in classes)}; as wool of the same thickness.",
         f"free: counted on, and not set aside.{aside}",
     )

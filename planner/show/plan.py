@@ -6,24 +6,20 @@ import math
 import shlex
 from typing import TYPE_CHECKING
 
-from planner.chance import chance_short
 from planner.faultprint import safe_text
 from planner.show import words
-from planner.show.cautions import felting_caution, project_cautions
-from planner.show.tables import fold, grouped_table, table
-from planner.show.weighing import is_whole, joins_of, leftovers, need_metres, skein_of, take_grams, takes_of, used_grams
+from planner.show.cautions import felting_caution
+from planner.show.tables import fold, table
+from planner.show.weighing import leftovers, take_grams, takes_of, used_grams
+from planner.show.winding import project_text
 from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
-    from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
+    from planner.plan import Plan
     from planner.show.swatches import Screen
     from planner.workspace import Workspace
-    from stash.lots import Stash
     from stash.units import System
 
-_HEADERS = ("strand", "", "lot", "skein", "wind off", "which holds", "")
 _SWATCH_FIRST = (
     "Swatch each working yarn before you trust a line of this: the metres hold at the pattern's gauge and at no other."
 )
@@ -74,66 +70,6 @@ def _summary(plan: Plan, workspace: Workspace, units: System) -> str:
         return head
     return (
         f"{head} They use {show_mass(used, units)} of yarn; with reserve and ends, wind off {show_mass(taken, units)}."
-    )
-
-
-def project_text(project: PlannedProject, confidence: Fraction, workspace: Workspace, screen: Screen) -> str:
-    """The winding list of one project that is made."""
-    pattern = workspace.patterns[project.pattern]
-    runs = [run for need in project.needs for run in need.runs]
-    groups = [[_take_row(take, confidence, workspace, screen) for take in run.takes] for run in runs]
-    headers = _HEADERS
-    if all(take.strand == 1 for take in takes_of(project)):
-        headers, groups = headers[1:], [[row[1:] for row in rows] for rows in groups]
-    head, blocks = grouped_table(groups, headers, "rlllrrl"[-len(headers) :], wrap=len(headers) - 4, indent="    ")
-    lines = [
-        fold(f"{safe_text(project.project)}: {safe_text(pattern.name)}, size {safe_text(project.size or '')}"),
-        head,
-    ]
-    waiting = iter(blocks)
-    for need in project.needs:
-        lines.append(fold(_need_text(need, project, confidence, workspace, screen.units), indent="  ", hanging="    "))
-        for run in need.runs:
-            lines += [fold(_run_text(run, workspace.stash, screen), indent="    "), next(waiting)]
-    notes = project_cautions(project, workspace.stash)
-    return "\n".join([*lines, *(fold(note, indent="  ! ", hanging="    ") for note in notes)])
-
-
-def _need_text(
-    need: PlannedNeed, project: PlannedProject, confidence: Fraction, workspace: Workspace, units: System
-) -> str:
-    pattern, size = workspace.patterns[project.pattern], project.size or ""
-    metres = need_metres(pattern, size, need.need)
-    risk = chance_short(pattern.sizes[size][need.need], need.runs, workspace.stash, confidence)
-    joins = joins_of(need)
-    return (
-        f"{safe_text(need.need)}: needs {show_length(metres, units)}, "
-        f"planned {show_length(need.planned_cm / 100, units)} with reserve; "
-        f"{words.counted(joins, 'join') if joins else 'no joins'}; chance of running short {words.chance(risk)}"
-    )
-
-
-def _run_text(run: YarnRun, stash: Stash, screen: Screen) -> str:
-    part = f"{safe_text(run.part)}: " if run.part else ""
-    how = words.working_yarn(run.lots, {lot: screen.named(stash.lots[lot].colour) for lot in run.lots})
-    together = sum(run.lots.values())
-    if together > 1 and len(run.lots) > 1:
-        how = f"{how}, {words.held(together)}"
-    return f"{part}{how}, {show_length(run.length_cm / 100, screen.units, 1)}"
-
-
-def _take_row(take: Take, confidence: Fraction, workspace: Workspace, screen: Screen) -> tuple[str, ...]:
-    stash, units = workspace.stash, screen.units
-    skein = skein_of(stash, take)
-    piece = f", piece {take.piece} of {len(skein.shares)}" if len(skein.shares) > 1 else ""
-    return (
-        str(take.strand),
-        screen.swatch(stash.lots[take.lot].colour) if screen.truecolour else "",
-        safe_text(take.lot),
-        f"{safe_text(take.skein)}{piece}",
-        show_mass(take_grams(stash, take, confidence), units, 1),
-        show_length(take.take_cm / 100, units, 1),
-        "all of it" if is_whole(stash, take, confidence) else "",
     )
 
 

@@ -17,6 +17,7 @@ FIRST_AFTER, EACH, EACH_IN_A_FILE = (
     0.5,
     10.0,
 )  # seconds; a file gets a line now and then, a terminal one that changes
+SETTLED = 1e-6  # relative
 _CLEAR = "\r\x1b[K"
 
 
@@ -42,7 +43,11 @@ class Progress:
 
     def report(self, value: float, bound: float, seconds: float) -> None:  # noqa: ARG002 - we count our own seconds
         """Take in the best answer so far and the most there could be, in the aim's unit; nan or inf: not known."""
-        if math.isfinite(value) and math.isfinite(bound):
+        if not math.isfinite(value):
+            return
+        if abs(bound - value) <= SETTLED * abs(value):
+            self._news = "; the best is found, now with the fewest lots and joins"
+        elif math.isfinite(bound):
             self._news = f"; best so far {abs(value):.0f}, at most {abs(bound):.0f}"
 
     def _tell(self) -> None:
