@@ -6,7 +6,7 @@ A reader appends what is wrong to the list it is given; where no value comes of 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, Generic, NoReturn, TypeVar
 
 from stash import fieldfaults as wrong
@@ -141,11 +141,12 @@ def text_kind(name: str) -> Kind[str]:
 
 def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
     """A value that `convert` makes of a text; it raises a ValueError that says what is wrong, with `.hint`."""
+    remembered = lru_cache(maxsize=4096)(convert)  # a stash says the same many times over
 
     def read(node: Node, faults: list[Fault]) -> T:
         text = as_text(node, name, faults)
         try:
-            return convert(text)
+            return remembered(text)
         except ValueError as error:
             refuse(faults, wrong.bad_value(node, error, name))
 

@@ -11,7 +11,7 @@ from stash.colour import Colour, colour_from_lab, read_colour
 from stash.fibre import read_blend, read_fibre_or_family
 from stash.fields import Kind, RefusedError, as_text, node_kind, refuse, text_kind, value_kind
 from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at
-from stash.units import Quantity, UnitError, read_length, read_mass, read_number, read_share
+from stash.units import LENGTH_UNITS, MASS_UNITS, Quantity, UnitError, read_length, read_mass, read_number, read_share
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -171,10 +171,16 @@ def reference_kind(what: str) -> Kind[Scalar]:
 
 
 def length_or_mass(node: Node, faults: list[Fault]) -> tuple[Quantity, bool]:
-    """A quantity and whether it is a mass; its unit tells."""
+    """A quantity and whether it is a mass; its unit tells, and of a misspelt one, the unit that is near."""
     text = as_text(node, "a mass such as 118 g or a length such as 210 m", faults)
+    unit = text.strip(" ").lstrip("0123456789., ")
+    is_length = unit in LENGTH_UNITS or (unit not in MASS_UNITS and _near_a_length(text))
+    return (LENGTH if is_length else MASS).read(node, faults), not is_length
+
+
+def _near_a_length(text: str) -> bool:
     try:
         read_length(text)
-    except UnitError:
-        return MASS.read(node, faults), True
-    return LENGTH.read(node, faults), False
+    except UnitError as error:
+        return error.hint.startswith("did you mean")
+    return True

@@ -21,6 +21,7 @@ MOST_DEPTH = 20
 MOST_FLOW_DEPTH = 8
 MOST_NODES = 200_000
 CURLY = "“”„‘’«»"
+_SCALAR = yaml.ScalarEvent
 _ENDS = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
 
 Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -58,7 +59,7 @@ class _Builder:
 
     def take(self, event: Any) -> None:
         kind = type(event)
-        if kind is yaml.ScalarEvent:
+        if kind is _SCALAR:
             self.put(self.scalar(event))
         elif kind in _ENDS:
             self.put(self.close(self.stack.pop()))
@@ -81,14 +82,17 @@ class _Builder:
             return self.marked(event)
         mark, text, style = event.start_mark, event.value, event.style
         node = Scalar(text, bool(style), self.source, mark.line + 1, mark.column + 1)
-        if style == '"' and HIDDEN.search(text):
+        return self.looked_at(node, style) if self.odd or style == '"' else node
+
+    def looked_at(self, node: Scalar, style: str) -> Node:
+        """Text that may hold what is not seen: only double quotes can spell it out with a backslash."""
+        if style == '"' and HIDDEN.search(node.text):
             self.faults.append(wrong.hidden_in_text(node))
-            return self.unread(event)
-        if self.odd or style == '"':
-            if BIDI.search(text):
-                self.faults.append(wrong.bidi_in_text(node))
-            if not style and text[:1] in CURLY and text:
-                self.faults.append(wrong.curly_quotes(node))
+            return Unread(node.source, node.line, node.column)
+        if BIDI.search(node.text):
+            self.faults.append(wrong.bidi_in_text(node))
+        if not style and node.text.startswith(tuple(CURLY)):
+            self.faults.append(wrong.curly_quotes(node))
         return node
 
     def marked(self, event: Any) -> Unread:
