@@ -78,13 +78,15 @@ def lots_text(stash: Stash, confidence: Fraction, screen: Screen) -> str:
         f"of which {show_length(free, screen.units)} can be counted on and are free."
     )
     unit = "yd/oz" if screen.units == words.IMPERIAL else "m/100g"
-    headers, aligned = ("colour", "lot", "class", unit, "length", "mass", "skeins", "free"), "llrrrrrr"
-    cells = [_cells(row, screen) for row in rows]
+    headers: tuple[str, ...] = ("colour", "lot", "class", unit, "length", "mass", "skeins", "free")
+    cells: list[tuple[str, ...]] = [_cells(row, screen) for row in rows]
     if any(row.set_aside_m for row in rows):
-        headers, aligned = (*headers, "set aside"), f"{aligned}r"
+        headers = (*headers, "set aside")
         aside = (show_length(row.set_aside_m, screen.units) for row in rows)
         cells = [(*cell, set_aside) for cell, set_aside in zip(cells, aside, strict=True)]
-    return "\n".join((fold(head), "", table(cells, headers, aligned, wrap=1), "", _notes(rows, confidence)))
+    return "\n".join(
+        (fold(head), "", table(cells, headers, f"ll{'r' * (len(headers) - 2)}", wrap=1), "", _notes(rows, confidence))
+    )
 
 
 def _notes(rows: Sequence[LotRow], confidence: Fraction) -> str:

@@ -26,7 +26,9 @@ _SWATCH_FIRST = (
 
 
 def gap_of(plan: Plan) -> float:
-    """How far the plan may be from the best, as a share of the best; 0 when both are 0."""
+    """How far the plan may be from the best, as a share of the best; 0 when both are 0, inf when nothing is known."""
+    if not math.isfinite(plan.aim_bound):
+        return math.inf
     if plan.aim_bound == plan.aim_value:
         return 0.0
     return max(0.0, (plan.aim_bound - plan.aim_value) / plan.aim_bound)

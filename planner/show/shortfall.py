@@ -19,12 +19,12 @@ FIND_CAUTION = (
     "A find may bring moths, mould or dust: bag it apart from your stash until it is washed, or frozen in a sealed bag "
     "at -20 C or colder for a week (many home freezers are not that cold)."
 )
+_LEFT_OUT = "If a plan leaves one out, another project has its yarn."
 _KINDS = {
     "top-up": "top up with a look-alike",
     "replace": "replace: one lot has to do it all",
 }
 _VERDICTS = {
-    ENOUGH: "enough on its own: nothing to look for. If a plan leaves it out, another project has its yarn.",
     TIGHT: "tight: it would reach only by the best guess of every length and with no reserve.",
     UNDECIDED: "not settled in the time there was.",
 }
@@ -37,8 +37,13 @@ def shortfall_text(answers: Sequence[ProjectShortfall], screen: Screen) -> str:
     lacking = sum(answer.verdict != ENOUGH for answer in answers)
     head = f"{lacking} of {words.counted(len(answers), 'project')} cannot be counted on with what you have."
     if not lacking:
-        head = f"Nothing is missing: {words.counted(len(answers), 'project')} asked, each enough on its own."
-    sections = [fold(head), *(project_text(answer, screen) for answer in answers)]
+        head = (
+            f"Nothing is missing: {words.counted(len(answers), 'project')} asked, each enough on its own. {_LEFT_OUT}"
+        )
+    sections = [fold(head), *(project_text(answer, screen) for answer in answers if answer.verdict != ENOUGH)]
+    if 0 < lacking < len(answers):
+        names = ", ".join(safe_text(answer.project) for answer in answers if answer.verdict == ENOUGH)
+        sections.append(fold(f"Enough, each on its own: {names}. {_LEFT_OUT}", hanging="  "))
     if any(need.look_for for answer in answers for need in answer.needs):
         sections.append(fold(FIND_CAUTION))
     return "\n\n".join(sections)

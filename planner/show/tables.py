@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _GAP = 2  # columns between two columns of a plain table
 _LEAST_WRAP = 12  # a folded column is never narrower
+_UNIT_APART = re.compile(r"(\d) (m|g|yd|oz|s|%)(?!\w)")  # a number and its unit stay on one line
 _COLOUR_CODE = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -66,10 +67,11 @@ def _room(rows: Rows, wrap: int, indent: int) -> int:
 
 def fold(text: str, width: int = WIDTH, *, indent: str = "", hanging: str | None = None) -> str:
     """A paragraph folded to `width` columns; `indent` stands before its first line, `hanging` before the others."""
-    return textwrap.fill(
-        text,
+    folded = textwrap.fill(
+        _UNIT_APART.sub("\\1\u00a0\\2", text),
         width=width,
         initial_indent=indent,
         subsequent_indent=indent if hanging is None else hanging,
         break_on_hyphens=False,
     )
+    return folded.replace("\u00a0", " ")

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from stash.lots import Stash
 
 _COLUMNS = (
-    ("strand", "r"),
+    ("strand", "l"),
     ("", "l"),
     ("lot", "l"),
     ("skein", "l"),
@@ -40,11 +40,12 @@ def project_text(project: PlannedProject, confidence: Fraction, workspace: Works
     title = f"{safe_text(project.project)}: {safe_text(pattern.name)}, size {safe_text(project.size or '')}"
     head, blocks = _tables(project, confidence, workspace.stash, screen)
     waiting = iter(blocks)
-    lines = [fold(title), head]
+    lines = [fold(title)]
     for need in project.needs:
         lines.append(fold(_need_text(need, project, confidence, workspace, screen), indent="  ", hanging="    "))
         for run in need.runs:
-            lines += [fold(_run_text(run, workspace.stash, screen), indent="    ", hanging="      "), next(waiting)]
+            lines.append(fold(_run_text(run, workspace.stash, screen), indent="    ", hanging="      "))
+            lines += [head, next(waiting)] if run is project.needs[0].runs[0] else [next(waiting)]
     notes = project_cautions(project, workspace.stash)
     return "\n".join([*lines, *(fold(note, indent="  ! ", hanging="    ") for note in notes)])
 

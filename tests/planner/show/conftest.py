@@ -29,7 +29,9 @@ HERE = Place("stash.yaml", 1, 1)
 SURE = Fraction(95, 100)
 
 
-def make_lot(name, colour, skeins, *, fibre="80% wool, 20% polyamide", felts=True, bleeds=False):
+def make_lot(  # noqa: PLR0913 (each as a file would say it)
+    name, colour, skeins, *, fibre="80% wool, 20% polyamide", felts=True, bleeds=False
+):
     """`skeins`: (grams, how many equal pieces) each; a label of 230 m/100g, so u is 3 % but for the scale."""
     blend = read_blend(fibre)
     wound = tuple(
@@ -69,9 +71,7 @@ def workspace():
         },
         HERE,
     )
-    return Workspace(
-        Path(), Stash({}, {lot.id: lot for lot in lots}), {"skerry": skerry}, ProjectList(SURE, None), ()
-    )
+    return Workspace(Path(), Stash({}, {lot.id: lot for lot in lots}), {"skerry": skerry}, ProjectList(SURE, None), ())
 
 
 @pytest.fixture
@@ -101,7 +101,11 @@ def cover_rows():
             "skerry",
             "M",
             "enough",
-            (CoverNeed("main", Fraction(260), 28600, 0, (CoverYarn({"navy": 1}, 22000), CoverYarn({"cream": 2}, 6600))),),
+            (
+                CoverNeed(
+                    "main", Fraction(260), 28600, 0, (CoverYarn({"navy": 1}, 22000), CoverYarn({"cream": 2}, 6600))
+                ),
+            ),
         ),
         CoverRow(
             "skerry:S",

@@ -78,3 +78,7 @@ def test_a_swatch_is_a_block_or_a_code():
     assert Screen(truecolour=True).swatch(SLATE) == "\x1b[48;2;91;103;112m    \x1b[0m"
     assert display_width(Screen(truecolour=True).swatch(SLATE)) == 4
     assert Screen().swatch(SLATE) == "#5b6770"
+
+
+def test_a_number_and_its_unit_stay_on_one_line():
+    assert fold("a garment of 48 g or more", 15) == "a garment of\n48 g or more"

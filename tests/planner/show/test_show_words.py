@@ -65,7 +65,9 @@ def test_a_share_is_never_0_when_it_is_not(share, expected):
     assert expected == words.percent(share)
 
 
-@pytest.mark.parametrize(("share", "expected"), [(0.0121, "1.3 %"), (0.012, "1.2 %"), (0.00001, "0.01 %"), (0.0, "0 %")])
+@pytest.mark.parametrize(
+    ("share", "expected"), [(0.0121, "1.3 %"), (0.012, "1.2 %"), (0.00001, "0.01 %"), (0.0, "0 %")]
+)
 def test_what_is_promised_is_rounded_up(share, expected):
     assert expected == words.percent_at_most(share)
 
