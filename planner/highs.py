@@ -7,6 +7,7 @@ them by name where another keeps the order in which they were made.
 
 from __future__ import annotations
 
+import atexit
 import math
 import threading
 import time
@@ -24,7 +25,9 @@ if TYPE_CHECKING:
     from planner.program import Column, Program, Terms
 
 _State = highspy.HighsModelStatus
-_TIGHT = 1e-9  # how near to whole a careful run holds whole columns; HiGHS's own default is 1e-6
+_TIGHT = 1e-9  # what whole columns and their rows may be out by: at HiGHS's own 1e-6 a link row of 1000 m leaks 1 mm
+_LOOSER = 1e-7  # for the second, careful run
+_PARTING = 2.0  # seconds
 
 
 class End(Enum):
@@ -43,6 +46,7 @@ _ENDS = {
     _State.kIterationLimit: End.CUT_SHORT,
     _State.kSolutionLimit: End.CUT_SHORT,
     _State.kInterrupt: End.CUT_SHORT,
+    getattr(_State, "kHighsInterrupt", _State.kInterrupt): End.CUT_SHORT,  # not in every version
 }
 
 
@@ -63,7 +67,7 @@ class Limits:
 class Run:
     """One run. `best` (by column index), `value` and `bound` may be read while it goes; `end` once it is done.
 
-    `careful` leaves out presolve and holds whole columns tighter: slower, for when a first run gave no clear
+    `careful` leaves out presolve and asks a little less of the sums: slower, for when a first run gave no clear
     answer. `fixed` holds every whole column at the value given there.
     """
 
@@ -87,19 +91,29 @@ class Run:
         """Ask HiGHS to come back with what it has; it hears this at its next node or pivot."""
         self._cancelled = True
 
+    def leave_behind(self) -> None:
+        """Wait for this run no longer, but for a moment when Python ends.
+
+        HiGHS coming back in that very instant would bring the process down.
+        """
+        atexit.register(self.done.wait, _PARTING)
+
     def _work(self) -> None:
         try:
-            solver, self._order = _load(self._program, self._fixed)
-            _configure(solver, self._limits, careful=self._careful)
-            solver.cbMipInterrupt += self._at_node
-            solver.cbSimplexInterrupt += self._at_pivot
-            solver.cbMipImprovingSolution += self._at_better
-            solver.run()
-            self._read(solver)
+            self._solve()
         except BaseException as failure:  # noqa: BLE001 (raised again in the calling thread, where it can be caught)
             self.failure = failure
         finally:
             self.done.set()
+
+    def _solve(self) -> None:
+        solver, self._order = _load(self._program, self._fixed)
+        _configure(solver, self._limits, careful=self._careful)
+        solver.cbMipInterrupt += self._at_node
+        solver.cbSimplexInterrupt += self._at_pivot
+        solver.cbMipImprovingSolution += self._at_better
+        solver.run()
+        self._read(solver)
 
     def _at_pivot(self, event: Any) -> None:
         if self._cancelled:
@@ -186,10 +200,8 @@ def merged(terms: Terms) -> dict[int, float]:
 def _bounds(column: Column, fixed: float | None) -> tuple[float | None, float | None]:
     if column.whole and fixed is not None:
         return fixed, fixed
-    return (
-        column.low if math.isfinite(column.low) else None,
-        column.high if math.isfinite(column.high) else None,
-    )
+    low = min(column.low, column.high)  # bounds that cross by a rounding error are one value
+    return low if math.isfinite(low) else None, column.high if math.isfinite(column.high) else None
 
 
 def _configure(solver: Any, limits: Limits, *, careful: bool) -> None:
@@ -201,9 +213,9 @@ def _configure(solver: Any, limits: Limits, *, careful: bool) -> None:
         "random_seed": 0,
         "mip_rel_gap": limits.relative_gap,
         "mip_abs_gap": limits.absolute_gap,
+        "mip_feasibility_tolerance": _LOOSER if careful else _TIGHT,
+        "presolve": "off" if careful else "choose",
     }
-    if careful:
-        options |= {"presolve": "off", "mip_feasibility_tolerance": _TIGHT}
     if limits.deadline is not None:
         options["time_limit"] = max(0.0, limits.deadline - time.monotonic())
     if limits.nodes is not None:

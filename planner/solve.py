@@ -196,7 +196,8 @@ class _Watch:
             self.interrupted = True
         if not run.done.is_set():
             run.cancel()
-            run.done.wait(GRACE)  # it may sit in presolve far longer: then it is left behind
+            if not run.done.wait(GRACE):  # it may sit in presolve far longer
+                run.leave_behind()
         if run.failure is not None:
             raise SolverError("the solver failed") from run.failure
 
