@@ -5,7 +5,6 @@ import platform
 import sys
 import traceback
 from collections.abc import Callable
-from importlib import metadata
 from typing import NoReturn
 
 import typer
@@ -90,6 +89,8 @@ def _faulty(error: Exception, *, as_json: bool) -> Answer:
 
 def _own_fault(found: str, *, as_json: bool) -> Answer:
     """Our own fault, with what a report of it needs."""
+    from importlib import metadata
+
     try:
         version = metadata.version("lotwise")
     except metadata.PackageNotFoundError:

@@ -81,6 +81,7 @@ def plan(  # noqa: PLR0913, PLR0917 (one for each option; typer calls by name)
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import planning
     from planner.asking import ask, read_confidence, read_seconds, read_within
+    from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
     from planner.show.progress import Progress
 
@@ -88,7 +89,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     projects = ask(workspace, wish.names, every_size=False)
-    with Progress(interruptible=True) as progress:
+    with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
         found = planning.plan(
             workspace,
             projects,
@@ -97,6 +98,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
             within=within,
             seconds=seconds,
             progress=progress.report,
+            stop=stop,
         )
     ending = Ending.DONE if all(project.made for project in found.projects) else Ending.NOT_ALL
     if as_json:

@@ -1,6 +1,7 @@
 """Commands end as they promise: answers on stdout, everything else on stderr, one code for each kind of ending."""
 
 import json
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -295,6 +296,28 @@ def test_interrupted_with_nothing_to_show_ends_with_130(run, folder, monkeypatch
     code, out, err = run("cover", "--workspace", folder)
     assert (code, out) == (130, "")
     assert err == "lotwise: interrupted before there was anything to show\nhint: nothing was changed\n"
+
+
+def test_the_first_interruption_asks_a_plan_for_the_best_so_far(run, folder, monkeypatch):
+    def interrupted(_workspace, _projects, confidence, *, stop, **_):
+        signal.raise_signal(signal.SIGINT)
+        return Plan((), confidence, "grams", 0.0, 0.0, "best-found" if stop.is_set() else "optimal", 0.0)
+
+    before = signal.getsignal(signal.SIGINT)
+    monkeypatch.setattr(planning, "plan", interrupted)
+    code, out, _ = run("plan", "--workspace", folder, "--json")
+    assert (code, json.loads(out)["totals"]["proof"]) == (0, "best-found")
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_the_second_interruption_ends_a_plan(run, folder, monkeypatch):
+    def interrupted(*_, **__):
+        signal.raise_signal(signal.SIGINT)
+        signal.raise_signal(signal.SIGINT)
+
+    monkeypatch.setattr(planning, "plan", interrupted)
+    code, out, _ = run("plan", "--workspace", folder)
+    assert (code, out) == (130, "")
 
 
 def test_nothing_found_in_time_is_undecided(run, folder, monkeypatch):

@@ -6,7 +6,7 @@ from dataclasses import replace
 from statistics import NormalDist
 
 import pytest
-from conftest import SURE
+from handmade import SURE
 
 from planner.answers import CoverRow
 from planner.show.cover import best_verdicts, cover_text

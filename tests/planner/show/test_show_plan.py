@@ -7,7 +7,7 @@ from fractions import Fraction
 from statistics import NormalDist
 
 import pytest
-from conftest import SURE, make_lot
+from handmade import SURE, make_lot
 
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
 from planner.show.cautions import bleeding_cautions, felting_caution, project_cautions, unknown_fibres
