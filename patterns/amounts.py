@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from patterns import faults as wrong
 from patterns.needs import Amount
 from stash.fieldfaults import bad_value
-from stash.fields import Field, Record, RefusedError, as_text, each, node_kind, read_record, record_kind, refuse
+from stash.fields import Field, Record, RefusedError, as_text, node_kind, read_record, record_kind, refuse
 from stash.kinds import SOME_LENGTH, number_kind
 from stash.nodes import Mapping, Node, Scalar, Sequence
 from stash.units import UnitError, read_number
@@ -97,7 +97,7 @@ def read_parts(node: Node, gauge: Gauge | None, craft: str, faults: list[Fault])
     if not isinstance(node, Mapping) or _is_shape(node):
         return {None: read_amount(node, gauge, craft, faults)}
     parts: dict[str | None, Amount] = {}
-    for key, value in each(node):
+    for key, value in node.items:
         try:
             parts[read_name(key, "part", faults)] = _read_part(value, gauge, craft, faults)
         except RefusedError:

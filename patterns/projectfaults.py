@@ -48,7 +48,7 @@ def id_is_a_pattern(node: Scalar) -> Fault:
 def id_twice(node: Scalar, first: Scalar) -> Fault:
     return fault_at(
         node,
-        f"the name '{short(node.text)}' is taken already, by the project in line {first.line}: see line {node.line}",
+        f"the name '{short(node.text)}' is taken already, by another project in line {first.line}",
         "give one of them another name; names that differ only in capitals count as one",
     )
 

@@ -21,9 +21,9 @@ from stash.fields import (
     RefusedError,
     attempt,
     choice_kind,
-    each,
     entries_kind,
     list_kind,
+    read_fields,
     read_record,
     refuse,
 )
@@ -112,37 +112,47 @@ def read_pattern(file: str, data: bytes) -> tuple[Pattern | None, list[Fault]]:
 
 def _read_pattern(stem: str, root: Node, faults: list[Fault]) -> Pattern:
     top = top_of(root, "a pattern", FILE_SAMPLE, faults)
-    values = read_record(top, PATTERN, faults)
+    values, refused = read_fields(top, PATTERN, faults)
+    if values["needs"] is None or values["sizes"] is None:
+        raise RefusedError
     if not values["needs"].items:
         refuse(faults, wrong.no_needs(values["needs"]))
     if not values["sizes"].items:
         refuse(faults, wrong.no_sizes(values["sizes"]))
+    if "gauge" in refused:
+        values["gauge"] = Gauge(Fraction(1), Fraction(1))  # told; stands in so that shapes are looked at
     names = [key.text for key, _ in values["needs"].items]
-    needs = _read_needs(values["needs"], values, names, faults)
+    needs = _read_needs(values["needs"], values, names, faults, yarn_told="yarn" in refused)
     sizes = {
         key.text: found
-        for key, node in each(values["sizes"])
+        for key, node in values["sizes"].items
         if (found := attempt(partial(_read_size, key, node, names, values, faults))) is not None
     }
-    _check_use(values["needs"], sizes, faults)
+    _check_use(values["needs"], values["sizes"], faults)
+    order = _read_order(values["order"], names, faults)
+    if refused:
+        raise RefusedError
     return Pattern(
         stem,
         values["name"] or stem,
         values["craft"],
         values["wash"],
         values["reserve"],
-        _read_order(values["order"], names, faults),
+        order,
         needs,
         sizes,
         place_of(top),
     )
 
 
-def _read_needs(mapping: Mapping, pattern: dict[str, Any], names: list[str], faults: list[Fault]) -> dict[str, Need]:
+def _read_needs(
+    mapping: Mapping, pattern: dict[str, Any], names: list[str], faults: list[Fault], *, yarn_told: bool
+) -> dict[str, Need]:
+    """`yarn_told`: the pattern's yarn was refused, so that needs without one of their own are not told so."""
     needs: dict[str, Need] = {}
-    for key, node in each(mapping):
+    for key, node in mapping.items:
         with suppress(RefusedError):  # the others are looked at all the same
-            needs[read_name(key, "need", faults)] = _read_need(key, node, pattern, faults)
+            needs[read_name(key, "need", faults)] = _read_need(key, node, pattern, faults, yarn_told=yarn_told)
         for named in pointed_at(_colour_of(node)):
             if named.text == key.text:
                 faults.append(wrong.need_points_at_itself(named, named.text))
@@ -157,11 +167,13 @@ def _colour_of(node: Node) -> Node | None:
     return next((value for key, value in items if key.text == "colour"), None)
 
 
-def _read_need(key: Scalar, node: Node, pattern: dict[str, Any], faults: list[Fault]) -> Need:
+def _read_need(key: Scalar, node: Node, pattern: dict[str, Any], faults: list[Fault], *, yarn_told: bool) -> Need:
     bare = isinstance(node, Scalar) and not node.text and not node.quoted
     empty = Mapping((), node.source, node.line, node.column)
     values = read_record(empty if bare else node, NEED, faults)  # a need with nothing under it has all defaults
     own = {one.name: values[one.name] if values[one.name] is not None else pattern[one.name] for one in _SHARED}
+    if own["yarn"] is None and yarn_told:
+        raise RefusedError
     if own["yarn"] is None:
         refuse(faults, wrong.need_without_yarn(key))
     rule: LotRule = values["lots"]
@@ -193,7 +205,7 @@ def _read_size(
         refuse(faults, wrong.size_without_needs(node, key.text))
     gauge: Gauge | None = pattern["gauge"]
     size: dict[str, dict[str | None, Amount]] = {}
-    for need, value in each(mapping):
+    for need, value in mapping.items:
         if need.text not in names:
             faults.append(wrong.unknown_need(need, need.text, names))
             continue
@@ -202,9 +214,9 @@ def _read_size(
     return size
 
 
-def _check_use(mapping: Mapping, sizes: dict[str, dict[str, dict[str | None, Amount]]], faults: list[Fault]) -> None:
-    used = {need for size in sizes.values() for need in size}
-    faults.extend(wrong.need_without_amount(key) for key, _ in mapping.items if key.text not in used)
+def _check_use(needs: Mapping, sizes: Mapping, faults: list[Fault]) -> None:
+    used = {need.text for _, size in sizes.items for need, _ in getattr(size, "items", ()) if isinstance(size, Mapping)}
+    faults.extend(wrong.need_without_amount(key) for key, _ in needs.items if key.text not in used)
 
 
 def _read_order(order: tuple[Scalar, ...], names: list[str], faults: list[Fault]) -> tuple[str, ...]:

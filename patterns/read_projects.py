@@ -17,10 +17,10 @@ from stash.fields import (
     RefusedError,
     attempt,
     choice_kind,
-    each,
     entries_kind,
     list_kind,
     node_kind,
+    read_fields,
     read_record,
     refuse,
 )
@@ -118,9 +118,9 @@ def read_projects(
 
 
 def _read_file(root: Node, reading: _Reading) -> Fraction:
-    values = read_record(top_of(root, "projects.yaml", FILE_SAMPLE, reading.faults), FILE, reading.faults)
-    listed: Node = values["projects"]
-    if not isinstance(listed, Sequence) or listed.items:
+    values, _ = read_fields(top_of(root, "projects.yaml", FILE_SAMPLE, reading.faults), FILE, reading.faults)
+    listed: Node | None = values["projects"]
+    if listed is not None and (not isinstance(listed, Sequence) or listed.items):
         for node in _LISTED.read(listed, reading.faults):
             attempt(partial(_read_project, node, reading))
     confidence: Fraction = values["confidence"]
@@ -129,8 +129,10 @@ def _read_file(root: Node, reading: _Reading) -> Fraction:
 
 def _read_project(node: Node, reading: _Reading) -> None:
     faults = reading.faults
-    values = read_record(node, PROJECT, faults)
-    make: Scalar = values["make"]
+    values, refused = read_fields(node, PROJECT, faults)
+    make: Scalar | None = values["make"]
+    if make is None:
+        return
     if make.text not in reading.patterns:
         refuse(faults, wrong.unknown_pattern(make, reading.patterns))
     pattern = reading.patterns[make.text]
@@ -141,6 +143,8 @@ def _read_project(node: Node, reading: _Reading) -> None:
     sizes = _read_sizes(values["size"], pattern, faults)
     pins = _read_pins(values["needs"], pattern, reading)
     name = values["id"] or (f"{pattern.id}:{sizes[0]}" if values["size"] and len(sizes) == 1 else pattern.id)
+    if refused:
+        return
     if values["id"] is None:
         _claim_sizes(node, pattern.id, sizes, name, reading)
     reserve: Fraction | None = values["reserve"]
@@ -198,7 +202,7 @@ def _read_sizes(asked: tuple[Scalar, ...] | None, pattern: Pattern, faults: list
 
 def _read_pins(mapping: Any, pattern: Pattern, reading: _Reading) -> dict[str, Pin]:
     pins: dict[str, Pin] = {}
-    for key, node in () if mapping is None else each(mapping):
+    for key, node in () if mapping is None else mapping.items:
         if key.text not in pattern.needs:
             reading.faults.append(wrong.unknown_need(key, pattern.id, pattern.needs))
             continue

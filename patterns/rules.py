@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 MATCH = 5.0
 ALTERNATE = 2
 _RULE = re.compile(r"(alternate|any) ([0-9]{1,3})")
-_ANY_MATCH = choice_kind("'any', or a number", {"any": None})
+_ANY_MATCH = choice_kind("a number or 'any'", {"any": None})
 _UNITS = number_kind("a difference of colour", Fraction(0), Fraction(200))
 _LIGHTNESS = number_kind("a difference in lightness", Fraction(0), Fraction(100))
 _NAMES = list_kind(reference_kind("need"), single=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import stat
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -99,10 +100,9 @@ def _read_folder(folder: Path, name: str, faults: list[Fault]) -> list[File]:
 
 def _read_file(folder: Path, name: str, faults: list[Fault]) -> list[File]:
     """The file's name and bytes; nothing where there is no such file, or where it is refused."""
-    try:
-        status = (folder / name).stat()
-    except FileNotFoundError:
+    if not os.path.lexists(folder / name):
         return []
+    status = (folder / name).stat()
     if not stat.S_ISREG(status.st_mode):
         faults.append(wrong.not_a_plain_file(name))
         return []

@@ -26,7 +26,7 @@ def unparsable(source: Source, error: yaml.YAMLError) -> Fault:
     if spot is None:
         return wrong.unreadable(source)
     start = getattr(error, "context_mark", None) or spot
-    at, begun = (spot.line + 1, spot.column + 1), (start.line + 1, start.column + 1)
+    at, begun = _inside(source, spot), _inside(source, start)
     context = f"{getattr(error, 'context', '')}"
     for fault in (
         _table(source),
@@ -41,6 +41,13 @@ def unparsable(source: Source, error: yaml.YAMLError) -> Fault:
         if fault is not None:
             return fault
     return wrong.wrong_indent(source, at[0], _line_before(source, at[0]))
+
+
+def _inside(source: Source, mark: yaml.Mark) -> tuple[int, int]:
+    """Line and column of a mark; one behind the end of the file is moved to its last line's end."""
+    last = _line_before(source, len(source.lines) + 1)
+    line = mark.line + 1
+    return (line, mark.column + 1) if line <= last else (last, len(source.line(last).rstrip()) + 1)
 
 
 def _line_before(source: Source, line: int) -> int:
@@ -103,7 +110,7 @@ def _meaning(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fau
 
 def _colon_in_text(source: Source, at: tuple[int, int]) -> Fault | None:
     found = _KEY_AND_TEXT.match(source.line(at[0]))
-    if found is None or not re.search(r":(\s|$)", found[2]):
+    if found is None or found[2].startswith(("{", "[")) or not re.search(r":(\s|$)", found[2]):
         return None
     return wrong.colon_in_text(source, at[0], len(found[1]) + 1, f'{found[1].strip()} "{found[2]}"')
 
@@ -111,7 +118,18 @@ def _colon_in_text(source: Source, at: tuple[int, int]) -> Fault | None:
 def _brackets(source: Source, at: tuple[int, int], begun: tuple[int, int], context: str) -> Fault | None:
     if "flow" not in context:
         return None
-    return wrong.bracket_not_closed(source, *begun) if at[0] != begun[0] else wrong.comma_missing(source, *at)
+    if source.line(begun[0])[begun[1] - 1 : begun[1]] not in {"{", "["}:  # a bracket nothing follows
+        begun = _last_bracket(source, at)
+    open_to_the_end = at[0] != begun[0] or not source.line(at[0])[at[1] - 1 :].strip()
+    return wrong.bracket_not_closed(source, *begun) if open_to_the_end else wrong.comma_missing(source, *at)
+
+
+def _last_bracket(source: Source, at: tuple[int, int]) -> tuple[int, int]:
+    for number in range(at[0], 0, -1):
+        line = source.line(number)
+        if (column := max(line.rfind("{"), line.rfind("["))) >= 0:
+            return number, column + 1
+    return at
 
 
 def _no_colon(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:

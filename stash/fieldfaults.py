@@ -73,7 +73,7 @@ def not_a_list(node: Node, name: str) -> Fault:
     return fault_at(
         node,
         f"a list should stand here, each entry {name}; this is {kind_of(node)}",
-        "write it in brackets: [one, two]",
+        "write it in brackets, [one, two], or one a line, each behind '- '",
     )
 
 
@@ -91,9 +91,7 @@ def nothing_written(node: Scalar, name: str) -> Fault:
             f"'#' begins a comment, so nothing is left here; {name} should stand here",
             f'put it in quotes: "{short(text)}"',
         )
-    return fault_at(
-        node, f"nothing is written here; {name} should stand here", "write it behind the colon, or leave the key out"
-    )
+    return fault_at(node, f"nothing is written here; {name} should stand here", "write it behind the colon")
 
 
 def null_as_text(node: Scalar) -> Fault:
@@ -122,12 +120,12 @@ def not_a_choice(node: Node, text: str, name: str, words: tuple[str, ...]) -> Fa
     return fault_at(node, f"'{short(text)}' is not {name}", f"{tail}write one of: {name_some(words)}")
 
 
-def not_above_zero(node: Node, name: str) -> Fault:
-    return fault_at(node, f"{name} must be above 0", "measure it again, or leave it out")
+def not_above_zero(node: Node) -> Fault:
+    return fault_at(node, "this must be above 0", "measure it again, or leave it out")
 
 
 def out_of_bounds(node: Node, name: str, bounds: str) -> Fault:
-    return fault_at(node, f"{name} must lie {bounds}", "look for a digit or a unit too many")
+    return fault_at(node, f"{name} must lie {bounds}", "write one that does; look for a digit or a unit too many")
 
 
 def not_whole(node: Node, name: str, bounds: str) -> Fault:
@@ -138,5 +136,5 @@ def bad_id(key: Node, text: str, what: str) -> Fault:
     return fault_at(
         key,
         f"'{short(text)}' cannot be the name of a {what}",
-        "a name is letters a-z, digits, '-' and '_', 64 at most, a letter or digit first, such as slate-1",
+        "a name is plain letters, digits, '-' and '_', at most 64, a letter or digit first, such as slate-1",
     )

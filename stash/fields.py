@@ -14,7 +14,7 @@ from stash.nodes import Mapping, Node, Scalar, Sequence, Unread
 from stash.textfaults import HIDDEN
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
 
     from stash.faults import Fault
 
@@ -61,6 +61,10 @@ class Record:
         object.__setattr__(self, "index", {one.name: one for one in self.fields})
 
     @cached_property
+    def required(self) -> tuple[str, ...]:
+        return tuple(one.name for one in self.fields if one.required)
+
+    @cached_property
     def defaults(self) -> dict[str, Any]:
         return {one.name: one.default for one in self.fields if not one.required}
 
@@ -80,26 +84,37 @@ def attempt(read: Callable[[], T]) -> T | None:
 
 def read_record(node: Node, record: Record, faults: list[Fault]) -> dict[str, Any]:
     """Every key's value, defaults filled in; refused, after all keys were looked at, if any is wrong or missing."""
+    values, refused = read_fields(node, record, faults)
+    if refused:
+        raise RefusedError
+    return values
+
+
+def read_fields(node: Node, record: Record, faults: list[Fault]) -> tuple[dict[str, Any], set[str]]:
+    """Every key's value, and the keys that are wrong, missing or unknown: these have their default, else None.
+
+    For records that others point at or that hold much: what is right in them is looked at all the same, so that all
+    faults show in one run.
+    """
     mapping = as_mapping(node, record, faults)
-    values, whole = dict(record.defaults), True
+    values, refused = dict(record.defaults), set[str]()
     for key, value in mapping.items:
         known = record.index.get(key.text)
         if known is None:
             faults.append(wrong.unknown_key(key, record))
-            whole = False
+            refused.add(key.text)
             continue
         try:
             values[key.text] = known.kind.read(value, faults)
         except RefusedError:
-            whole = False
-            values[key.text] = None
-    for one in record.fields:
-        if one.required and one.name not in values:
-            faults.append(wrong.missing_key(node, one, record))
-            whole = False
-    if not whole:
-        raise RefusedError
-    return values
+            values[key.text] = known.default
+            refused.add(key.text)
+    for name in record.required:
+        if name not in values:
+            faults.append(wrong.missing_key(node, record.index[name], record))
+            values[name] = None
+            refused.add(name)
+    return values, refused
 
 
 def as_mapping(node: Node, record: Record, faults: list[Fault]) -> Mapping:
@@ -229,8 +244,3 @@ def node_kind(name: str, *of: Kind[Any]) -> Kind[Node]:
         return node
 
     return Kind(name, read, of=of)
-
-
-def each(mapping: Mapping) -> Iterator[tuple[Scalar, Node]]:
-    """Names and nodes whose value was not refused already."""
-    return ((key, value) for key, value in mapping.items if not isinstance(value, Unread))

@@ -35,7 +35,7 @@ def _quantity_kind(name: str, convert: Callable[[str], Quantity], most: Fraction
     def read(node: Node, faults: list[Fault]) -> Quantity:
         quantity = plain.read(node, faults)
         if quantity.value > most:
-            refuse(faults, wrong.out_of_bounds(node, name, bounds))
+            refuse(faults, wrong.out_of_bounds(node, "this", bounds))
         return quantity
 
     return Kind(name, read)
@@ -45,7 +45,7 @@ def above_zero(of: Kind[Quantity]) -> Kind[Quantity]:
     def read(node: Node, faults: list[Fault]) -> Quantity:
         quantity = of.read(node, faults)
         if quantity.value <= 0:
-            refuse(faults, wrong.not_above_zero(node, of.name))
+            refuse(faults, wrong.not_above_zero(node))
         return quantity
 
     return Kind(of.name, read)
@@ -57,10 +57,21 @@ SOME_LENGTH = above_zero(LENGTH)
 SOME_MASS = above_zero(MASS)
 
 
+def _share(text: str) -> Fraction:
+    """A share; one such as 0.95 is not taken for 0.95%."""
+    try:
+        return read_share(text)
+    except UnitError as error:
+        if not re.fullmatch(r"0?\.[0-9]{1,4}", text.strip(" ")):
+            raise
+        percent = float(Fraction(text.strip(" ")) * 100)
+        raise UnitError(str(error), f"write {percent:g}%") from None
+
+
 def share_kind(low: Fraction, high: Fraction) -> Kind[Fraction]:
     """A share such as 10%, as a fraction of 1, between two shares, both allowed."""
     name, bounds = "a share such as 10%", f"between {float(low * 100):g}% and {float(high * 100):g}%"
-    plain = value_kind(name, read_share)
+    plain = value_kind(name, _share)
 
     def read(node: Node, faults: list[Fault]) -> Fraction:
         share = plain.read(node, faults)

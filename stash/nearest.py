@@ -29,4 +29,4 @@ def suggest(word: str, known: Iterable[str], what: str) -> str:
     words = list(known)
     if (near := nearest(word, words)) is not None:
         return f"did you mean '{near}'?"
-    return f"{what}: {name_some(words)}" if words else f"{what}: none yet"
+    return f"{what}: {name_some(words)}" if words else "none is written yet"

@@ -13,12 +13,11 @@ from stash.fibre import felts_default
 from stash.fields import (
     Field,
     Record,
-    RefusedError,
     attempt,
     choice_kind,
-    each,
     entries_kind,
     node_kind,
+    read_fields,
     read_record,
     refuse,
 )
@@ -157,17 +156,11 @@ def top_of(root: Node, what: str, sample: str, faults: list[Fault]) -> Mapping:
 
 
 def _read_file(root: Node, reading: _Reading) -> None:
-    faults = reading.faults
-    top = top_of(root, "a stash file", FILE_SAMPLE, faults)
-    try:
-        values = read_record(top, FILE, faults)
-    except RefusedError:  # what can be read is looked at all the same, so that all faults show in one run
-        kept = tuple((key, value) for key, value in top.items if key.text in FILE.index)
-        values = {**FILE.defaults, **{key.text: value for key, value in kept if isinstance(value, Mapping)}}
+    top = top_of(root, "a stash file", FILE_SAMPLE, reading.faults)
+    values, _ = read_fields(top, FILE, reading.faults)
     for name, read in (("donors", _read_donor), ("lots", _read_lot)):
-        if values[name] is not None:
-            for key, node in each(values[name]):
-                attempt(partial(read, key, node, values["scale"], reading))
+        for key, node in () if values[name] is None else values[name].items:
+            attempt(partial(read, key, node, values["scale"], reading))
 
 
 def _read_donor(key: Scalar, node: Node, _: Quantity | None, reading: _Reading) -> None:
@@ -183,23 +176,27 @@ def _read_donor(key: Scalar, node: Node, _: Quantity | None, reading: _Reading) 
 
 
 def _read_lot(key: Scalar, node: Node, file_scale: Quantity | None, reading: _Reading) -> None:
-    """Skeins and count are looked at whatever else is wrong with the lot, so that all faults show in one run."""
     faults = reading.faults
     reading.lot_ids.add(key.text)
     read_id(key, "lot", faults)
     reading.claim("lot", key)
-    values = read_record(node, LOT, faults)
+    values, refused = read_fields(node, LOT, faults)
     if values["donor"] is not None:
         reading.from_donor.append(values["donor"])
     scales = (values["scale"], file_scale)
-    if not values["skeins"].items:
-        faults.append(wrong.lot_without_skeins(values["skeins"], key.text))
-    skeins = attempt(partial(read_skeins, values["skeins"], scales, partial(reading.claim, "skein"), faults))
-    count = read_lot_count(values["count"], values["fibre"], scales, faults)
-    if skeins is None:
-        raise RefusedError
+    entries: Mapping | None = values["skeins"]
+    skeins = None
+    if entries is not None:
+        skeins = attempt(partial(read_skeins, entries, scales, partial(reading.claim, "skein"), faults))
+        if not entries.items:
+            faults.append(wrong.lot_without_skeins(entries, key.text))
+    count = None
+    if values["count"] is not None and values["fibre"] is not None:
+        count = attempt(partial(read_lot_count, values["count"], values["fibre"], scales, faults))
+    if refused or entries is None or skeins is None or count is None:
+        return
     lot = _lot(key, values, count, skeins)
-    _check_lengths(lot, values["skeins"], faults)
+    _check_lengths(lot, entries, faults)
     reading.lots[lot.id] = lot
 
 

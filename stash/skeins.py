@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from stash.units import Quantity
 
 MOST_PIECES = 200
+SLACK_M = Fraction(1, 10**6)  # limits are inclusive to it
 PIECES_WITHIN = Fraction(1, 100)  # a list of pieces must meet the stated length so nearly
 
 _PIECES = whole_kind("the number of pieces", 1, MOST_PIECES)
@@ -94,6 +95,6 @@ def _read_pieces(node: Node, length: Quantity | None, faults: list[Fault]) -> tu
         refuse(faults, wrong.pieces_of_none_or_many(node, MOST_PIECES))
     pieces = [SOME_LENGTH.read(item, faults).value for item in node.items]
     total = sum(pieces, Fraction(0))
-    if length is not None and abs(total - length.value) > PIECES_WITHIN * length.value:
+    if length is not None and abs(total - length.value) > PIECES_WITHIN * length.value + SLACK_M:
         refuse(faults, wrong.pieces_miss_length(node, total, length))
     return tuple(piece / total for piece in pieces), False

@@ -34,11 +34,12 @@ class _StopError(Exception):
 class _Open:
     """A map or list that is being read: what it holds so far, and the key that waits for its value."""
 
-    __slots__ = ("column", "flow", "is_map", "items", "key", "line")
+    __slots__ = ("column", "flow", "is_map", "items", "key", "line", "tagged")
 
     def __init__(self, event: Any) -> None:
         self.is_map = type(event) is yaml.MappingStartEvent
         self.flow = bool(event.flow_style)
+        self.tagged = event.tag is not None
         self.line = event.start_mark.line + 1
         self.column = event.start_mark.column + 1
         self.items: list[Any] = []
@@ -135,6 +136,8 @@ class _Builder:
             self.faults.append(wrong.key_is_not_text(key))
 
     def close(self, done: _Open) -> Node:
+        if done.tagged:
+            return Unread(self.source, done.line, done.column)
         if not done.is_map:
             return Sequence(tuple(done.items), self.source, done.line, done.column)
         first: dict[str, Scalar] = {}
@@ -143,6 +146,7 @@ class _Builder:
                 self.faults.append(wrong.key_twice(key, first[key.text]))
             elif key.text == "<<" and not key.quoted:
                 self.faults.append(wrong.merge_key(key))
+                first["<<"] = Scalar("", True, self.source, 0, 0)  # told, so not kept
         items = tuple((key, value) for key, value in done.items if first[key.text] is key)
         return Mapping(items, self.source, done.line, done.column)
 
