@@ -215,7 +215,7 @@ def _read_size(
 
 
 def _check_use(needs: Mapping, sizes: Mapping, faults: list[Fault]) -> None:
-    used = {need.text for _, size in sizes.items for need, _ in getattr(size, "items", ()) if isinstance(size, Mapping)}
+    used = {need.text for _, size in sizes.items if isinstance(size, Mapping) for need, _ in size.items}
     faults.extend(wrong.need_without_amount(key) for key, _ in needs.items if key.text not in used)
 
 

@@ -64,7 +64,7 @@ def _table(source: Source) -> Fault | None:
 
 def is_table(text: str) -> bool:
     """Whether the first two lines look like rows of a spreadsheet: as many commas, semicolons or tabs, two or more."""
-    rows = [row for row in text.splitlines()[:10] if row.strip()][:2]
+    rows = [row for row in text.splitlines()[:10] if row.strip() and not row.startswith("#")][:2]
     return any(
         len(rows) == 2
         and rows[0].count(mark) == rows[1].count(mark) >= 2

@@ -173,9 +173,11 @@ def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
         return None, [*faults, unparsable(source, error)]
     except (RecursionError, ValueError, MemoryError):
         return None, [*faults, wrong.unreadable(source)]
-    if builder.root is None:
+    root = builder.root
+    if root is None or (isinstance(root, Scalar) and not root.text):
         faults.append(wrong.empty_file(source))
-    return builder.root, faults
+        return None, faults
+    return root, faults
 
 
 def _run(builder: _Builder) -> None:
