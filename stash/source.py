@@ -56,6 +56,7 @@ class _Builder:
         self.root: Node | None = None
         self.nodes = 0
         self.documents = 0
+        self.stopped = False
         self.odd = bool(BIDI.search(source.text)) or any(quote in source.text for quote in CURLY)
 
     def take(self, event: Any) -> None:
@@ -165,19 +166,31 @@ def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
     if any(not fault.warning for fault in faults):
         return None, faults
     builder = _Builder(source, faults)
+    told = _build(builder)
+    root = builder.root
+    if told is not None:
+        return None, [*faults, told]
+    if builder.stopped or root is None:
+        return None, faults
+    return root, faults
+
+
+def _build(builder: _Builder) -> Fault | None:
+    """Read all events; the fault that keeps the file from being read, where there is one that is not told yet."""
     try:
         _run(builder)
     except _StopError:
-        return None, faults
+        builder.stopped = True
+        return None
     except yaml.YAMLError as error:
-        return None, [*faults, unparsable(source, error)]
+        return unparsable(builder.source, error)
     except (RecursionError, ValueError, MemoryError):
-        return None, [*faults, wrong.unreadable(source)]
+        return wrong.unreadable(builder.source)
     root = builder.root
     if root is None or (isinstance(root, Scalar) and not root.text):
-        faults.append(wrong.empty_file(source))
-        return None, faults
-    return root, faults
+        builder.stopped = True
+        return wrong.empty_file(builder.source)
+    return None
 
 
 def _run(builder: _Builder) -> None:
