@@ -4,11 +4,23 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
+import patterns.amounts
+import patterns.read
+import patterns.read_projects
+import patterns.rules
+import patterns.yarns
+import stash.read
+import stash.samples
+import stash.skeins
 from planner import cli, model
 from tests.readme_runs import printed, runs
+
+if TYPE_CHECKING:
+    from stash.fields import Record
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -62,6 +74,26 @@ def test_the_models_table_is_the_list_of_rules_in_their_own_words() -> None:
         words, inequality = (" ".join(paragraph.split()) for paragraph in (rule.__doc__ or "").split("\n\n"))
         expected.append([f"`{rule.__name__}`", words, inequality, f"`{rule.__module__.replace('.', '/')}.py`"])
     assert expected == rows(DEVELOPERS, "rule", "what it says", "inequality", "file")
+
+
+def keys(record: Record) -> set[str]:
+    """Every key that may be written in a record, and in those within it."""
+    within = [
+        kind.record for field in record.fields for kind in (field.kind, *field.kind.of) if kind.record is not None
+    ]
+    return {field.name for field in record.fields}.union(*(keys(inner) for inner in within))
+
+
+def test_every_key_of_the_files_is_in_the_readme() -> None:
+    records = (
+        *(stash.read.FILE, stash.read.DONOR, stash.read.LOT, stash.samples.SAMPLE, stash.skeins.SKEIN),
+        *(patterns.read.PATTERN, patterns.read.NEED, patterns.rules.COLOUR_RULE, patterns.yarns.YARN),
+        *(patterns.yarns.FIBRES, patterns.amounts.GAUGE, patterns.amounts.SHAPE, patterns.amounts.SWATCH),
+        *(patterns.read_projects.FILE, patterns.read_projects.PROJECT, patterns.read_projects.PIN),
+    )
+    known = set().union(*(keys(record) for record in records))
+    told = set(re.findall(r"[a-z][a-z-]*", " ".join(re.findall(r"`([^`\n]+)`", section(README, "Your files")))))
+    assert known - told == set()
 
 
 def test_every_command_is_in_the_readme_and_no_other() -> None:
