@@ -26,7 +26,7 @@ from planner.workspace import load_workspace
 from .generated import Asked, files, write
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
 Answered = TypeVar("Answered")
 
@@ -37,27 +37,25 @@ def timed(work: Callable[[], Answered]) -> tuple[Answered, float]:
     return answer, time.perf_counter() - started
 
 
-def rows_of(asked: Asked, time_limit: float) -> list[tuple[str, ...]]:
-    """One workspace: a row for each command, (workspace, command, seconds, what came out)."""
+def rows_of(asked: Asked, time_limit: float) -> Iterator[tuple[str, ...]]:
+    """One workspace: a row for each command as it ends, (workspace, command, seconds, what came out)."""
     size = f"{asked.lots} x {asked.patterns} x {asked.sizes}"
     with tempfile.TemporaryDirectory() as folder:
         write(Path(folder), files(asked))
         workspace, seconds = timed(lambda: load_workspace(Path(folder)))
     skeins = sum(len(lot.skeins) for lot in workspace.stash.lots.values())
-    rows = [(size, "check", f"{seconds:.2f}", f"{skeins} skeins")]
+    yield size, "check", f"{seconds:.2f}", f"{skeins} skeins"
     confidence = workspace.projects.confidence
     every = tuple(f"{pattern}:{size}" for pattern, made in workspace.patterns.items() for size in made.sizes)
     covered, seconds = timed(lambda: cover(workspace, ask(workspace, every, every_size=True), confidence))
     verdicts = Counter(row.verdict for row in covered)
-    rows.append(
-        (size, "cover", f"{seconds:.2f}", ", ".join(f"{count} {word}" for word, count in sorted(verdicts.items())))
-    )
+    words = ", ".join(f"{count} {word}" for word, count in sorted(verdicts.items()))
+    yield size, "cover", f"{seconds:.2f}", words
     projects = ask(workspace, (), every_size=False)
     planned, seconds = timed(lambda: plan(workspace, projects, confidence, seconds=time_limit))
     made = sum(project.made for project in planned.projects)
     words = f"{made} of {len(projects)} made, {planned.aim_value:.1f} g of at most {planned.aim_bound:.1f} g, {planned.proof}"
-    rows.append((size, "plan", f"{seconds:.2f}", words))
-    return rows
+    yield size, "plan", f"{seconds:.2f}", words
 
 
 def main() -> None:

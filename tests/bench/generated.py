@@ -93,8 +93,8 @@ def _count(chance: random.Random, name: str) -> str:
         f"{round(100000 / metres)} tex",
         f"{round(1000000 / metres)} dtex",
         f"{round(900000 / metres)} den",
-        f"Nm 2/{metres / 50:.1f}",
-        f"worsted 2/{metres * 2 / 112.9:.1f}",
+        f"Nm {metres / 100:.1f}" if metres < 200 else f"Nm 2/{metres / 50:.1f}",  # the smaller number would be the fold
+        f"worsted {metres / 112.9:.1f}" if metres < 200 else f"worsted 2/{metres * 2 / 112.9:.1f}",
         f"{{wraps: {round(0.87 * metres**0.5)}}}",
         name,
     )
@@ -126,6 +126,11 @@ def _lot_rule(chance: random.Random) -> str:
     return chance.choices(("one", "by-part", "alternate 2", "any 4", "any"), (5, 3, 2, 1, 1))[0]
 
 
+def _main_colour(chance: random.Random) -> str:
+    """Most people have a colour in mind for most things."""
+    return f', colour: {{near: "{chance.choice(SHADES)}", within: 10}}' if chance.random() < 0.7 else ""
+
+
 def _second_need(chance: random.Random, number: int) -> str:
     """The rule of a motif or an edging beside the main need."""
     colour = (
@@ -142,7 +147,7 @@ def _second_need(chance: random.Random, number: int) -> str:
 def _pattern(chance: random.Random, number: int, sizes: int) -> str:
     yarn = chance.choices(tuple(CLASSES), CLASS_WEIGHTS)[0]
     rule = _lot_rule(chance)
-    base = PULLOVER_METRES[yarn] * chance.choice((0.15, 0.3, 0.45, 0.7, 1.0))
+    base = PULLOVER_METRES[yarn] * chance.choice((0.15, 0.3, 0.5, 0.8, 1.0, 1.3))
     names = ["motif", "edging", "band"][: chance.choices((0, 1, 2, 3), (4, 4, 2, 1))[0]]
     rows = [
         f"name: Generated {number}",
@@ -152,7 +157,7 @@ def _pattern(chance: random.Random, number: int, sizes: int) -> str:
         f"strands: {chance.choices(('1', '1-2', '2'), (3, 5, 1))[0]}",
         f"wash: {chance.choices(('hand', 'any', 'machine'), (6, 3, 1))[0]}",
         "needs:",
-        f"  main: {{lots: {rule}}}",
+        f"  main: {{lots: {rule}{_main_colour(chance)}}}",
     ]
     rows += [f"  {name}: {_second_need(chance, place)}" for place, name in enumerate(names, start=1)]
     rows.append("sizes:")
