@@ -1,0 +1,89 @@
+"""Cover: which projects the stash can cover, each project and size alone against the whole free stash."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from planner import instance as instances
+from planner.aims import FEWEST, PROJECTS
+from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
+from planner.instance import Instance, Making
+from planner.missing import least_missing
+from planner.plan import Plan, PlannedProject
+from planner.planning import check, planned_projects
+from planner.settling import settle
+from planner.stages import Limits
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from patterns.projects import Project
+    from planner.workspace import Workspace
+
+WORKERS = 2
+
+
+def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[CoverRow, ...]:
+    """A row for every project and size, in the order asked."""
+    asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
+    guessed = instances.build(workspace.stash, workspace.patterns, projects, confidence, best_guess=True)
+    questions = zip(asked.makings, guessed.makings, strict=True)
+    with ThreadPoolExecutor(WORKERS) as pool:
+        return tuple(pool.map(lambda both: _row(workspace, asked, guessed, *both, confidence), questions))
+
+
+def judge(workspace: Workspace, stock: Instance, making: Making, confidence: Fraction, *, best_guess: bool = False) -> PlannedProject | None:
+    """How one project in one size can be made with the whole stash, checked; None when it cannot."""
+    settled = settle(alone(stock, making), [PROJECTS], [FEWEST], Limits())
+    if settled is None:
+        return None
+    made = planned_projects(settled).get(making.project.name)
+    if made is not None:
+        project = replace(making.project, sizes=(making.size,))
+        answer = Plan((made,), confidence, "projects", 1.0, 1.0, "optimal", 0.0)
+        check(answer, [project], workspace, best_guess=best_guess)
+    return made
+
+
+def alone(stock: Instance, making: Making) -> Instance:
+    """One project in one size against the whole stash."""
+    return Instance(stock.stock, (making,))
+
+
+def _row(
+    workspace: Workspace, asked: Instance, guessed: Instance, making: Making, guess: Making, confidence: Fraction
+) -> CoverRow:
+    made = judge(workspace, asked, making, confidence)
+    if made is not None:
+        return _covered(making, made)
+    missing = least_missing(alone(asked, making))
+    if missing is None:
+        return _answer(making, UNDECIDED, ())
+    tight = judge(workspace, guessed, guess, confidence, best_guess=True)
+    needs = tuple(
+        CoverNeed(sized.need.name, sized.need_m, sized.planned_cm, missing.short_cm[sized.need.name], missing.yarns[sized.need.name])
+        for sized in making.needs
+    )
+    return _answer(making, SHORT if tight is None else TIGHT, needs)
+
+
+def _covered(making: Making, made: PlannedProject) -> CoverRow:
+    sized = {own.need.name: own for own in making.needs}
+    needs = tuple(
+        CoverNeed(
+            need.need,
+            sized[need.need].need_m,
+            need.planned_cm,
+            0,
+            tuple(CoverYarn(run.lots, run.length_cm) for run in need.runs),
+        )
+        for need in made.needs
+    )
+    return _answer(making, ENOUGH, needs)
+
+
+def _answer(making: Making, verdict: str, needs: tuple[CoverNeed, ...]) -> CoverRow:
+    return CoverRow(making.project.name, making.pattern.id, making.size, verdict, needs)

@@ -1,0 +1,197 @@
+"""The question as frozen data: what is asked, what each need takes, who suits it, and what the stash holds, on the grid."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from patterns.projects import Pin, Project
+from planner.pairs import Meeting, may_meet
+from planner.suits import Setting, suited
+from stash import lengths
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from patterns.needs import Amount, Need, Pattern
+    from planner.yarns import WorkingYarn
+    from stash.lots import Lot, Stash
+
+END_CM = 30  # two woven-in ends for every piece taken
+GRID = Fraction(1, 10_000)  # cm: a millionth of a metre, to which limits are inclusive
+NO_PIN = Pin()
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One continuous length: its skein, its place there from 1, and what may be taken of it."""
+
+    lot: str
+    skein: str
+    number: int
+    length_cm: int
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """What one run has to reach: a part under by-part, else the whole need, with reserve, rounded up."""
+
+    part: str | None
+    planned_cm: int
+    least_cm: int  # least a piece gives
+
+
+@dataclass(frozen=True)
+class SizedNeed:
+    """A need in one size, with the working yarns that suit it."""
+
+    need: Need
+    need_m: Fraction
+    stretches: tuple[Stretch, ...]
+    yarns: tuple[WorkingYarn, ...]
+
+    @cached_property
+    def planned_cm(self) -> int:
+        return sum(stretch.planned_cm for stretch in self.stretches)
+
+    @property
+    def divisible(self) -> bool:
+        """Whether a working yarn may carry less than a whole stretch."""
+        return self.need.lots.kind in ("alternate", "any")
+
+    @property
+    def share_cm(self) -> int:
+        """Least that a working yarn carries of a divisible need: a piece, and 1/(2N) under `alternate N`."""
+        least = self.stretches[0].least_cm
+        if self.need.lots.kind == "alternate" and self.need.lots.most is not None:
+            least = max(least, -(-self.planned_cm // (2 * self.need.lots.most)))
+        return least
+
+
+@dataclass(frozen=True)
+class Making:
+    """One project in one of its sizes."""
+
+    project: Project
+    pattern: Pattern
+    size: str
+    needs: tuple[SizedNeed, ...]
+
+    @cached_property
+    def order(self) -> tuple[str, ...]:
+        """The needs of the pattern's order that arise in this size."""
+        arising = {sized.need.name for sized in self.needs}
+        return tuple(name for name in self.pattern.order if name in arising)
+
+    def meeting(self, one: SizedNeed, other: SizedNeed) -> Meeting:
+        return Meeting(one.need, other.need, self.pattern.wash, self.project.bleed_risk, self.order)
+
+
+@dataclass(frozen=True)
+class Instance:
+    """All that the model knows."""
+
+    stock: Mapping[str, tuple[Piece, ...]]
+    makings: tuple[Making, ...]
+    _strangers: dict[tuple[object, ...], dict[WorkingYarn, frozenset[WorkingYarn]]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+
+    def strangers(
+        self, making: Making, one: SizedNeed, other: SizedNeed
+    ) -> Mapping[WorkingYarn, frozenset[WorkingYarn]]:
+        """For every yarn of the one need, the yarns of the other that it may never meet."""
+        meeting = making.meeting(one, other)
+        key = (making.pattern.id, one.need.name, other.need.name, meeting.bleed_risk, meeting.order, one.yarns, other.yarns)
+        if key not in self._strangers:
+            self._strangers[key] = {
+                a: frozenset(b for b in other.yarns if not may_meet(meeting, a, b)) for a in one.yarns
+            }
+        return self._strangers[key]
+
+
+def build(
+    stash: Stash,
+    patterns: Mapping[str, Pattern],
+    projects: Sequence[Project],
+    confidence: Fraction,
+    *,
+    best_guess: bool = False,
+) -> Instance:
+    """Put the question; with `best_guess`, by best-guess lengths and without reserve (verdict `tight`)."""
+    stock = {lot.id: _pieces(lot, confidence, best_guess=best_guess) for lot in stash.lots.values()}
+    suitors = _Suitors(tuple(stash.lots.values()))
+    makings = tuple(
+        _making(project, patterns[project.pattern], size, suitors, best_guess=best_guess)
+        for project in projects
+        for size in project.sizes
+    )
+    return Instance(stock, makings)
+
+
+def held_cm(stock: Iterable[Piece], least_cm: int) -> int:
+    """Upper bound on what pieces can give, ends taken off, when none gives less than `least_cm`."""
+    return sum(piece.length_cm - END_CM for piece in stock if piece.length_cm - END_CM >= least_cm)
+
+
+def round_up_cm(metres: Fraction) -> int:
+    """To the grid, so that nothing needed is lost."""
+    return math.ceil(metres * 100 - GRID)
+
+
+class _Suitors:
+    """Who suits a need, found once for all sizes, copies and projects that ask the same."""
+
+    def __init__(self, lots: tuple[Lot, ...]) -> None:
+        self.lots = lots
+        self.found: dict[tuple[object, ...], tuple[WorkingYarn, ...]] = {}
+
+    def of(self, project: Project, pattern: Pattern, need: Need) -> tuple[WorkingYarn, ...]:
+        setting = setting_of(project, pattern, need)
+        key = (pattern.id, need.name, setting)
+        if key not in self.found:
+            self.found[key] = suited(need, setting, self.lots)
+        return self.found[key]
+
+
+def setting_of(project: Project, pattern: Pattern, need: Need) -> Setting:
+    """What of the project bears on who suits the need."""
+    return Setting(project.pins.get(need.name, NO_PIN), pattern.wash, project.bleed_risk)
+
+
+def _making(project: Project, pattern: Pattern, size: str, suitors: _Suitors, *, best_guess: bool) -> Making:
+    reserve = Fraction(0) if best_guess else project.reserve
+    return Making(
+        project,
+        pattern,
+        size,
+        tuple(
+            _sized(pattern.needs[name], amounts, reserve, suitors.of(project, pattern, pattern.needs[name]))
+            for name, amounts in pattern.sizes[size].items()
+        ),
+    )
+
+
+def _sized(
+    need: Need, amounts: Mapping[str | None, Amount], reserve: Fraction, yarns: tuple[WorkingYarn, ...]
+) -> SizedNeed:
+    need_m = sum((amount.metres for amount in amounts.values()), Fraction(0))
+    runs = {part: amount.metres for part, amount in amounts.items()} if need.lots.kind == "by-part" else {None: need_m}
+    stretches = []
+    for part, metres in runs.items():
+        planned = round_up_cm(metres * (1 + reserve))
+        stretches.append(Stretch(part, planned, min(round_up_cm(need.piece_m), planned)))
+    return SizedNeed(need, need_m, tuple(stretches), yarns)
+
+
+def _pieces(lot: Lot, confidence: Fraction, *, best_guess: bool) -> tuple[Piece, ...]:
+    return tuple(
+        Piece(lot.id, skein.id, number, length)
+        for skein in lot.skeins
+        for number, length in enumerate(
+            lengths.best_cm(lot, skein) if best_guess else lengths.guarded_cm(lot, skein, confidence), 1
+        )
+    )

@@ -1,0 +1,135 @@
+"""Which two working yarns may meet in a project: one function a rule, each answering for two yarns and their needs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stash import colour, fibre
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from patterns.needs import Need
+    from planner.yarns import WorkingYarn
+    from stash.lots import Lot
+
+LIMIT = 1e-6
+BLENDS_APART = 30.0  # points between the blends of one need's working yarns
+BLEEDS_ONTO = 25.0  # L* lighter than a lot that bleeds
+STEP = 5.0  # L* from one need of an order to the next
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """Two needs of one project (or one need twice) and what the project says of washing and order."""
+
+    one: Need
+    other: Need
+    wash: str
+    bleed_risk: bool
+    order: tuple[str, ...]  # the needs of the order that arise in this size
+
+
+
+def match(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """Within a need: difference(a, b) <= match."""
+    rule = meeting.one.lots
+    if meeting.one is not meeting.other or rule.match is None:
+        return True
+    return colour.difference(a.colour, b.colour) <= rule.match + LIMIT
+
+
+def blends(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """Within a need: blends differ by at most 30 points, so that they wash and wear alike."""
+    return meeting.one is not meeting.other or float(fibre.distance(a.blend, b.blend)) <= BLENDS_APART + LIMIT
+
+
+def against(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """|L*(a) - L*(b)| >= lightness, for every need told to stand against another."""
+    apart = abs(a.colour.lightness - b.colour.lightness)
+    return all(
+        apart >= need.colour.against_lightness - LIMIT
+        for need, target in ((meeting.one, meeting.other), (meeting.other, meeting.one))
+        if target.name in need.colour.against
+    )
+
+
+def lighter(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """L*(own) - L*(target) >= lightness for lighter-than, the reverse for darker-than."""
+    for need, own, target, its in (
+        (meeting.one, a, meeting.other, b),
+        (meeting.other, b, meeting.one, a),
+    ):
+        rise = own.colour.lightness - its.colour.lightness
+        least = need.colour.lighter_lightness - LIMIT
+        if target.name in need.colour.lighter_than and rise < least:
+            return False
+        if target.name in need.colour.darker_than and -rise < least:
+            return False
+    return True
+
+
+def not_in(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """`not: NEED`: no lot in common."""
+    told = meeting.other.name in meeting.one.colour.not_in or meeting.one.name in meeting.other.colour.not_in
+    return not told or not a.lot_ids & b.lot_ids
+
+
+def once_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """No lot serves two needs of an order."""
+    both = meeting.one is not meeting.other and {meeting.one.name, meeting.other.name} <= set(meeting.order)
+    return not both or not a.lot_ids & b.lot_ids
+
+
+def steps_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """Neighbours in an order lie 5 L* apart or more, whichever way it runs."""
+    return not neighbours(meeting) or abs(a.colour.lightness - b.colour.lightness) >= STEP - LIMIT
+
+
+def washed_together(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """Every lot of the one may meet every lot of the other (felting, bleeding)."""
+    return all(lots_may_meet(one, other, meeting.wash, meeting.bleed_risk) for one, _ in a.lots for other, _ in b.lots)
+
+
+PAIR_RULES: tuple[Callable[[Meeting, WorkingYarn, WorkingYarn], bool], ...] = (
+    not_in,
+    once_in_order,
+    against,
+    lighter,
+    steps_in_order,
+    washed_together,
+    blends,
+    match,
+)
+
+
+def may_meet(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """Whether yarn a in the one need and yarn b in the other may stand in the same project."""
+    return all(rule(meeting, a, b) for rule in PAIR_RULES)
+
+
+def lots_may_meet(one: Lot, other: Lot, wash: str, bleed_risk: bool) -> bool:
+    """Lots known to felt never meet lots known not to, unless washed by hand; nor a bleeding lot one 25 L* lighter."""
+    if wash != "hand" and {one.felts, other.felts} == {True, False}:
+        return False
+    return bleed_risk or not (_bleeds_onto(one, other) or _bleeds_onto(other, one))
+
+
+def neighbours(meeting: Meeting) -> bool:
+    """Whether the two needs stand next to each other in the order."""
+    names = (meeting.one.name, meeting.other.name)
+    return names in _next_to(meeting.order) or names[::-1] in _next_to(meeting.order)
+
+
+def rises(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
+    """For neighbours one, other in this order of the list: whether lightness rises from a to b."""
+    return b.colour.lightness >= a.colour.lightness
+
+
+def _next_to(order: tuple[str, ...]) -> set[tuple[str, str]]:
+    return set(zip(order, order[1:], strict=False))
+
+
+def _bleeds_onto(one: Lot, other: Lot) -> bool:
+    return bool(one.bleeds) and other.colour.lightness - one.colour.lightness >= BLEEDS_ONTO - LIMIT

@@ -1,0 +1,121 @@
+"""Plan: which skein goes where, for all projects asked together."""
+
+from __future__ import annotations
+
+import time
+from collections import defaultdict
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from planner import instance as instances
+from planner.aims import FEWEST, FIRST_AIMS, GRAMS, MUST
+from planner.instance import END_CM
+from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
+from planner.settling import Settled, settle
+from planner.stages import Limits
+from planner.verify.check import verify
+
+if TYPE_CHECKING:
+    import threading
+    from collections.abc import Callable, Sequence
+
+    from patterns.projects import Project
+    from planner.columns import Use
+    from planner.workspace import Workspace
+
+
+class OwnFaultError(Exception):
+    """An answer that did not pass its check: our own fault, never shown as an answer. `bundle`: what to report."""
+
+    def __init__(self, bundle: str) -> None:
+        super().__init__(bundle)
+        self.bundle = bundle
+
+
+class UndecidedError(Exception):
+    """Nothing was found in the time allowed."""
+
+
+def plan(  # noqa: PLR0913 (each is asked for by name)
+    workspace: Workspace,
+    projects: Sequence[Project],
+    confidence: Fraction,
+    *,
+    aim: str = "grams",
+    within: Fraction = Fraction(0),
+    seconds: float | None = None,
+    progress: Callable[[float, float, float], None] | None = None,
+    stop: threading.Event | None = None,
+) -> Plan:
+    """The best plan by the aims, checked again from the files before it is returned.
+
+    `aim`: grams, projects or lots; `within`: share of the bound that may be left unproved; `seconds`: time allowed.
+    Raises UndecidedError when nothing was found in time, OwnFaultError when the check refuses the plan.
+    """
+    began = time.monotonic()
+    asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
+    first = FIRST_AIMS[aim]
+    later = [FEWEST] if first is GRAMS else [GRAMS, FEWEST]
+    limits = Limits(float(within), None if seconds is None else began + seconds, stop, progress)
+    settled = settle(asked, [MUST, first], later, limits)
+    if settled is None:
+        raise UndecidedError
+    made = planned_projects(settled)
+    must, value = (-reached for reached in settled.reached[:2])
+    bounds = [-bound for bound in settled.bounds]
+    bound = max(value, bounds[1])
+    proof = "best-found"
+    if bounds[0] - must < 1 - MUST.step:
+        proof = "optimal" if bound - value <= 2 * first.step else proof
+        if proof != "optimal" and within and bound - value <= float(within) * bound:
+            proof = "within"
+    if proof == "optimal":
+        bound = value
+    answer = Plan(
+        projects=tuple(made.get(p.name, PlannedProject(p.name, p.pattern, None, ())) for p in projects),
+        confidence=confidence,
+        aim=aim,
+        aim_value=value,
+        aim_bound=bound,
+        proof=proof,
+        seconds=time.monotonic() - began,
+    )
+    check(answer, projects, workspace)
+    return answer
+
+
+def check(answer: Plan, projects: Sequence[Project], workspace: Workspace, *, best_guess: bool = False) -> None:
+    """Raise OwnFaultError unless the independent check finds the plan good."""
+    broken = verify(answer, tuple(projects), workspace.stash, workspace.patterns, best_guess=best_guess)
+    if broken:
+        raise OwnFaultError("\n".join([*broken, "", repr(answer)]))
+
+
+def planned_projects(settled: Settled) -> dict[str, PlannedProject]:
+    """What was chosen and cut, project by project, in whole centimetres."""
+    chosen: dict[tuple[int, str], list[Use]] = defaultdict(list)
+    for use in settled.chosen():
+        chosen[use.making, use.sized.need.name].append(use)
+    planned = {}
+    for index, making in enumerate(settled.columns.instance.makings):
+        if settled.values[settled.columns.made[index]] > 0.5:
+            needs = tuple(
+                PlannedNeed(
+                    sized.need.name,
+                    sized.planned_cm,
+                    tuple(_run(settled, use) for use in chosen[index, sized.need.name]),
+                )
+                for sized in making.needs
+            )
+            planned[making.project.name] = PlannedProject(making.project.name, making.pattern.id, making.size, needs)
+    return planned
+
+
+def _run(settled: Settled, use: Use) -> YarnRun:
+    takes = sorted(
+        Take(cut.strand, cut.piece.lot, cut.piece.skein, cut.piece.number, round(settled.values[cut.given]) + END_CM)
+        for cut in settled.columns.cuts_by_use.get(use.key, ())
+        if settled.values[cut.taken] > 0.5
+    )
+    lots = {lot.id: strands for lot, strands in use.yarn.lots} if use.yarn else {}
+    return YarnRun(lots, settled.length_cm(use), use.stretch.part, tuple(takes))

@@ -1,0 +1,1 @@
+"""The model's rules, one file for each family, one function for each rule."""

@@ -1,0 +1,108 @@
+"""What may stand beside what: colour, order, washing, likeness within a need."""
+
+from __future__ import annotations
+
+from itertools import combinations_with_replacement
+from typing import TYPE_CHECKING
+
+from planner import cliques
+from planner.pairs import neighbours, rises
+from planner.program import Row
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from planner.columns import Columns, Use
+    from planner.instance import Making, SizedNeed
+
+
+def never_meet(columns: Columns) -> Iterator[Row]:
+    """Working yarns that a pair rule keeps apart never stand in the same project.
+
+    For every group of yarns of a making any two of which are kept apart (or serve the same stretch): sum of used <= made.
+    """
+    for index in range(len(columns.instance.makings)):
+        uses, apart, implied = _kept_apart(columns, index)
+        for number, group in enumerate(cliques.cover(apart, implied)):
+            terms = (*((uses[place].used, 1.0) for place in group), (columns.made[index], -1.0))
+            yield Row(f"never_meet_{index:05d}_{number:05d}", terms, "<=", 0)
+
+
+def _kept_apart(columns: Columns, index: int) -> tuple[list[Use], list[int], list[int]]:
+    """The uses of a making and, as bits by their places, which are strangers and which serve the same stretch."""
+    uses = [use for use in columns.by_making[index] if use.yarn is not None]
+    making = columns.instance.makings[index]
+    sized = {id(use.sized): 0 for use in uses}
+    bits = {id(own): {u.yarn: 0 for u in uses if u.sized is own} for own in making.needs}
+    for place, use in enumerate(uses):
+        sized[id(use.sized)] |= 1 << place
+        bits[id(use.sized)][use.yarn] |= 1 << place
+    apart, implied = [], []
+    for place, use in enumerate(uses):
+        mine = 0
+        for other in making.needs:
+            for yarn in columns.instance.strangers(making, use.sized, other).get(use.yarn, ()):
+                mine |= bits[id(other)].get(yarn, 0)
+        same = 0
+        if not use.sized.divisible:
+            for near, mate in enumerate(uses):
+                same |= (mate.stretch is use.stretch) << near
+        apart.append(mine & ~(1 << place))
+        implied.append(same & ~(1 << place))
+    return uses, apart, implied
+
+
+def same_as(columns: Columns) -> Iterator[Row]:
+    """`same-as: NEED`: every working yarn is one of that need's.
+
+    For every yarn of the need: used <= sum over the other need's uses of that yarn.
+    """
+    for name, index, sized, uses in columns.needs():
+        for target in sized.need.colour.same_as:
+            if not any(other.need.name == target for other in columns.instance.makings[index].needs):
+                continue
+            theirs = columns.by_need.get((index, target), ())
+            for number, use in enumerate(uses):
+                same = ((other.used, -1.0) for other in theirs if _same(use, other))
+                yield Row(f"same_as_{name}_{number:05d}", ((use.used, 1.0), *same), "<=", 0)
+
+
+def one_direction(columns: Columns) -> Iterator[Row]:
+    """`order`: lightness strictly rises along the list, or strictly falls.
+
+    For every two neighbours and yarn a of the one: used(a) + sum over lighter b of used(b) <= 1 + rising,
+    and with darker b <= 2 - rising. (That steps are large enough is the business of never_meet.)
+    """
+    for name, index, making, one, other in _pairs_of_needs(columns):
+        if index not in columns.rising or not neighbours(making.meeting(one, other)):
+            continue
+        forward = making.order.index(one.need.name) < making.order.index(other.need.name)
+        for number, (a, against) in enumerate(_facing(columns, index, one, other)):
+            known = [b for b in against if a.yarn is not None and b.yarn is not None]
+            up = [b for b in known if rises(making.meeting(one, other), a.yarn, b.yarn) is forward]  # type: ignore[arg-type]
+            down = [b for b in known if b not in up]
+            rising = columns.rising[index]
+            for way, group, sign, right in (("up", up, -1.0, 1.0), ("down", down, 1.0, 2.0)):
+                if group:
+                    terms = ((a.used, 1.0), *((b.used, 1.0) for b in group), (rising, sign))
+                    yield Row(f"one_direction_{name}_{number:05d}_{way}", terms, "<=", right)
+
+
+def _pairs_of_needs(columns: Columns) -> Iterator[tuple[str, int, Making, SizedNeed, SizedNeed]]:
+    for index, making in enumerate(columns.instance.makings):
+        places = combinations_with_replacement(range(len(making.needs)), 2)
+        for one, other in places:
+            yield f"{index:05d}_{one:05d}_{other:05d}", index, making, making.needs[one], making.needs[other]
+
+
+def _facing(columns: Columns, index: int, one: SizedNeed, other: SizedNeed) -> Iterator[tuple[Use, tuple[Use, ...]]]:
+    """Every use of the one need before every slot of the other, each pair of slots once within one need."""
+    theirs = columns.slots(index, other)
+    for place, slot in enumerate(columns.slots(index, one)):
+        for facing in theirs[place + 1 :] if one is other else theirs:
+            for use in slot:
+                yield use, facing
+
+
+def _same(use: Use, other: Use) -> bool:
+    return (use.yarn.name if use.yarn else None) == (other.yarn.name if other.yarn else None)

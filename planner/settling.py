@@ -1,0 +1,273 @@
+"""From a question to the best answer that can be cut from the skeins.
+
+The choice is made with lots as a whole, which is never too strict; what was chosen is then cut piece by piece, by the
+same rules. Where the cut loses something, what was chosen there is modelled piece by piece and the choice made again.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from planner.aims import IDS, SKEINS
+from planner.model import build
+from planner.program import Program
+from planner.rules.joins import joins_of
+from planner.splitting import split
+from planner.stages import KEEP, Limits, Stage, in_turn
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from planner.aims import Aim
+    from planner.columns import Columns, Fine, Key, Use
+    from planner.instance import Instance
+    from planner.program import Terms
+    from planner.solve import Answer
+
+HALF = 0.5  # between a column that is 0 and one that is 1
+ROUNDS = 4  # tries to make the later aims as good in the cut as in the choice
+
+
+@dataclass(frozen=True)
+class Settled:
+    """The best cut found: its columns and their values, the value of every aim, and the bound of the proved ones."""
+
+    columns: Columns
+    values: Sequence[float]
+    reached: tuple[float, ...]
+    bounds: tuple[float, ...] = ()
+
+    def chosen(self) -> list[Use]:
+        return [use for use in self.columns.uses if self.values[use.used] > HALF]
+
+    def length_cm(self, use: Use) -> int:
+        return use.stretch.planned_cm if use.length is None else round(self.values[use.length])
+
+
+@dataclass
+class _Search:
+    instance: Instance
+    proved: Sequence[Aim]
+    later: Sequence[Aim]
+    found: bool
+    limits: Limits
+    fine: Fine = frozenset()
+    whole_cm: bool = False
+    best: Settled | None = None
+    bounds: list[float] = field(default_factory=list)
+    interrupted: bool = False
+
+    @property
+    def over(self) -> bool:
+        return self.interrupted or self.limits.over
+
+
+def settle(
+    instance: Instance, proved: Sequence[Aim], later: Sequence[Aim], limits: Limits, *, found: bool = False
+) -> Settled | None:
+    """The best answer by the aims, first to last; None when none was found in time.
+
+    The `proved` aims are best possible unless `limits` came first: compare `reached` with `bounds`. The `later` ones
+    are as good as a bounded search finds. `found` allows yarn that is still to be found.
+    """
+    search = _Search(instance, proved, later, found, limits, bounds=[-math.inf] * len(proved))
+    while True:
+        columns, answers = _choose(search, ())
+        search.bounds = _tightest(search.bounds, answers)
+        if not answers or answers[-1].values is None:
+            break
+        lost = _cut(search, columns, answers[-1].values) - search.fine
+        if search.over or _all_proved(search) or not (lost or not search.whole_cm):
+            break
+        search.fine |= lost
+        search.whole_cm = not lost  # nothing left to refine but the grid itself
+    if search.best is None:
+        return None
+    if later and not search.over and _all_proved(search):
+        _improve(search)
+    return replace(search.best, bounds=tuple(search.bounds))
+
+
+def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answer]]:
+    """Make the choice: the proved aims in turn, or where they are `kept` already the later ones."""
+    columns = build(search.instance, search.fine, found=search.found, whole_cm=search.whole_cm)
+    last = len(search.proved) - 1
+    stages = [
+        Stage(aim.name, aim.terms(columns), aim.step, True, place == last, kept[place] if kept else None)
+        for place, aim in enumerate(search.proved)
+    ]
+    if kept:
+        stages += [Stage(aim.name, aim.terms(columns), aim.step, False) for aim in search.later]
+    answers = in_turn(columns.program, stages, search.limits)
+    search.interrupted |= any(answer.interrupted for answer in answers)
+    return columns, answers
+
+
+def _improve(search: _Search) -> None:
+    """Serve the later aims over every choice that is as good by the proved ones."""
+    for _ in range(ROUNDS):
+        assert search.best is not None  # noqa: S101 (the caller looked)
+        columns, answers = _choose(search, search.best.reached[: len(search.proved)])
+        if len(answers) < len(search.later) or answers[-1].values is None:
+            return
+        lost = _cut(search, columns, answers[-1].values) - search.fine
+        if search.over or not lost:
+            return
+        search.fine |= lost
+
+
+def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
+    """Cut what was chosen from the pieces and keep it if it is the best so far; where that lost something."""
+    makings = [index for index, made in enumerate(columns.made) if values[made] > HALF]
+    before = {(*use.key[:3], use.yarn): use for use in columns.uses if values[use.used] > HALF}
+    whole = _piece_by_piece(_narrow(columns, values), found=search.found)
+    chosen = {use.key: before.get((makings[use.making], *use.key[1:3], use.yarn)) for use in whole.uses}
+    fixed = dict.fromkeys(whole.made, 1.0) | {use.used: float(chosen[use.key] is not None) for use in whole.uses}
+    fixed |= {own: values[columns.rising[makings[place]]] for place, own in whole.rising.items()}
+    cutting = _Cutting(whole, [*search.proved, *search.later, SKEINS, IDS], len(search.proved))
+    lengths = {
+        use.length: round(values[thought.length])
+        for use in whole.uses
+        if use.length is not None and (thought := chosen[use.key]) and thought.length is not None
+    }
+    cut, lost = cutting.by_parts(fixed | lengths) if _add_up(whole, lengths) else ([], {use.key for use in whole.uses})
+    if lost:
+        cut, lost = cutting.by_parts(fixed)
+    if lost:
+        _keep(search, cutting, cutting.what_can_be())
+    else:
+        _keep(search, cutting, cut)
+        lost = {use.key for use in whole.uses if (thought := chosen[use.key]) and _worse(columns, values, thought, whole, cut, use)}
+    return frozenset(
+        (thought.key, lot) for key in lost if (thought := chosen[key]) and thought.yarn for lot in thought.yarn.lot_ids
+    )
+
+
+def _add_up(whole: Columns, lengths: Mapping[int, int]) -> bool:
+    """Whether the chosen lengths, rounded to the grid, still carry every need."""
+    return all(
+        sum(lengths.get(use.length, 0) for use in uses if use.length is not None) == sized.planned_cm
+        for _, _, sized, uses in whole.needs()
+        if sized.divisible
+    )
+
+
+def _piece_by_piece(narrowed: Instance, *, found: bool) -> Columns:
+    every = build(narrowed, found=found)
+    return build(narrowed, frozenset((use.key, lot) for lot, uses in every.by_lot.items() for use, _ in uses), found=found)
+
+
+def _worse(  # noqa: PLR0913 (the same use before and after)
+    columns: Columns, values: Sequence[float], thought: Use, whole: Columns, cut: Sequence[float], use: Use
+) -> bool:
+    """Whether the choice took a use for better than it is: with fewer joins, or with another length."""
+    before = sum(factor * values[column] for column, factor in joins_of(columns, thought))
+    after = sum(factor * cut[column] for column, factor in joins_of(whole, use))
+    shifted = use.length is not None and abs(cut[use.length] - values[thought.length or 0]) >= 1
+    return after > before + HALF or shifted
+
+
+@dataclass
+class _Cutting:
+    """What was chosen, modelled piece by piece, with every aim's terms in it."""
+
+    whole: Columns
+    aims: Sequence[Aim]
+    proved: int
+
+    def __post_init__(self) -> None:
+        self.terms = [aim.terms(self.whole) for aim in self.aims]
+
+    def by_parts(self, fixed: Mapping[int, float]) -> tuple[list[float], set[Key]]:
+        """Cut as chosen, lot by lot where lots have nothing to do with each other; the uses that cannot be cut so."""
+        cut = [fixed.get(column, 0.0) for column in range(len(self.whole.program.columns))]
+        lost: set[Key] = set()
+        for part in split(self.whole.program, fixed):
+            values = self._best(part.program, [part.terms(terms) for terms in self.terms])
+            if values is None:
+                lost |= {own.use.key for own in self.whole.cuts if own.taken in part.places}
+            for column, place in part.places.items():
+                cut[column] = values[place] if values else 0.0
+        return cut, lost
+
+    def what_can_be(self) -> list[float] | None:
+        """Where not all that was chosen can be cut: the best of it that can."""
+        return self._best(self.whole.program, self.terms)
+
+    def reached(self, cut: Sequence[float]) -> tuple[float, ...]:
+        return tuple(math.fsum(factor * cut[column] for column, factor in terms) for terms in self.terms)
+
+    def _best(self, program: Program, terms: Sequence[Terms]) -> list[float] | None:
+        stages = [
+            Stage(aim.name, own, aim.step, place < self.proved)
+            for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
+            if own or aim is IDS
+        ]
+        answers = in_turn(program, stages, Limits())
+        values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)
+        return None if values is None else _on_the_grid(program, values, terms[: self.proved])
+
+
+def _on_the_grid(program: Program, values: Sequence[float], aims: Sequence[Terms]) -> list[float] | None:
+    """The same choices with every length whole, as good by the last of the aims as whole lengths allow."""
+    columns = [
+        replace(c, low=v, high=v) if c.whole else replace(c, whole=True) for c, v in zip(program.columns, values, strict=True)
+    ]
+    if all(v == round(v) for v in values):
+        return list(values)
+    kept = [row for row in program.rows if not row.name.startswith(KEEP)]
+    answers = in_turn(Program(columns, kept), [Stage("grid", aims[-1], 1e-4, proved=True)], Limits())
+    return None if answers[-1].values is None else list(answers[-1].values)
+
+
+def _narrow(columns: Columns, values: Sequence[float]) -> Instance:
+    """The same question with only what was chosen left to choose."""
+    chosen: dict[tuple[int, int], list[Use]] = {}
+    for use in columns.uses:
+        if use.yarn is not None and values[use.used] > HALF:
+            chosen.setdefault(use.key[:2], []).append(use)
+    makings = []
+    for index, making in enumerate(columns.instance.makings):
+        if values[columns.made[index]] > HALF:
+            needs = []
+            for place, sized in enumerate(making.needs):
+                kept = {use.key[-1] for use in chosen.get((index, place), ())}
+                needs.append(replace(sized, yarns=tuple(sized.yarns[rank] for rank in sorted(kept))))
+            makings.append(replace(making, needs=tuple(needs)))
+    return replace(columns.instance, makings=tuple(makings))
+
+
+def _keep(search: _Search, cutting: _Cutting, cut: Sequence[float] | None) -> None:
+    if cut is not None:
+        reached = cutting.reached(cut)
+        if search.best is None or _better(reached, search.best.reached, cutting.aims):
+            search.best = Settled(cutting.whole, cut, reached)
+
+
+def _all_proved(search: _Search) -> bool:
+    """Whether every proved aim is reached within its bound."""
+    if search.best is None:
+        return False
+    last = len(search.proved) - 1
+    for place, (aim, bound) in enumerate(zip(search.proved, search.bounds, strict=True)):
+        reached = search.best.reached[place]
+        slack = search.limits.relative_gap * abs(reached) if place == last else 0.0
+        if reached > bound + 2 * aim.step + slack:
+            return False
+    return True
+
+
+def _better(one: Sequence[float], other: Sequence[float], aims: Sequence[Aim]) -> bool:
+    """Whether the one is better at the first aim where they differ."""
+    for aim, a, b in zip(aims, one, other, strict=True):
+        if abs(a - b) > aim.step:
+            return a < b
+    return False
+
+
+def _tightest(bounds: Sequence[float], answers: Sequence[Answer]) -> list[float]:
+    """The best bounds so far; an aim not come to keeps the one it had."""
+    new = [answer.bound for answer in answers] + [-math.inf] * (len(bounds) - len(answers))
+    return [max(a, b) for a, b in zip(bounds, new, strict=True)]
