@@ -65,6 +65,8 @@ def lots_finished(columns: Columns) -> Terms:
     terms = []
     for number, (lot, uses) in enumerate(columns.by_lot.items()):
         holds = sum(piece.length_cm for piece in columns.instance.stock[lot])
+        if holds == 0:
+            continue
         finished = columns.program.column(f"finished_{number:05d}", 0, 1, whole=True)
         given = (term for use, strands in uses for term in use.length_terms(float(strands)))
         columns.program.add([Row(f"finishes_{number:05d}", (*given, (finished, -FINISHED * holds)), ">=", 0)])

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from planner import instance as instances
 from planner.answers import ENOUGH, Change
 from planner.covering import judge
+from planner.planning import UndecidedError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,7 +35,10 @@ class _Trial:
     def enough(self, project: Project, size: str) -> bool:
         alone = replace(project, sizes=(size,))
         asked = instances.build(self.workspace.stash, self.workspace.patterns, [alone], self.confidence)
-        return judge(self.workspace, asked, asked.makings[0], self.confidence) is not None
+        try:
+            return judge(self.workspace, asked, asked.makings[0], self.confidence) is not None
+        except UndecidedError:  # not shown to work, so not named
+            return False
 
 
 def _other_lots(trial: _Trial, making: Making) -> Iterator[str]:

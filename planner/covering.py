@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from fractions import Fraction
@@ -13,7 +14,7 @@ from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow
 from planner.instance import Instance, Making
 from planner.missing import least_missing
 from planner.plan import Plan, PlannedProject
-from planner.planning import check, planned_projects
+from planner.planning import UndecidedError, check, planned_projects
 from planner.settling import settle
 from planner.stages import Limits
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 WORKERS = 2
+SECONDS = 20.0  # one question is worth
 
 
 def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[CoverRow, ...]:
@@ -32,15 +34,21 @@ def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fractio
     guessed = instances.build(workspace.stash, workspace.patterns, projects, confidence, best_guess=True)
     questions = zip(asked.makings, guessed.makings, strict=True)
     with ThreadPoolExecutor(WORKERS) as pool:
-        return tuple(pool.map(lambda both: _row(workspace, asked, guessed, *both, confidence), questions))
+        return tuple(pool.map(lambda both: _row(workspace, (asked, guessed), both, confidence), questions))
 
 
 def judge(workspace: Workspace, stock: Instance, making: Making, confidence: Fraction, *, best_guess: bool = False) -> PlannedProject | None:
-    """How one project in one size can be made with the whole stash, checked; None when it cannot."""
-    settled = settle(alone(stock, making), [PROJECTS], [FEWEST], Limits())
+    """How one project in one size can be made with the whole stash, checked; None when it cannot.
+
+    Raises UndecidedError when that was not found out in time.
+    """
+    later = [] if best_guess else [FEWEST]
+    settled = settle(alone(stock, making), [PROJECTS], later, Limits(deadline=time.monotonic() + SECONDS))
     if settled is None:
-        return None
+        raise UndecidedError
     made = planned_projects(settled).get(making.project.name)
+    if made is None and settled.bounds[0] < -PROJECTS.step:
+        raise UndecidedError
     if made is not None:
         project = replace(making.project, sizes=(making.size,))
         answer = Plan((made,), confidence, "projects", 1.0, 1.0, "optimal", 0.0)
@@ -54,15 +62,19 @@ def alone(stock: Instance, making: Making) -> Instance:
 
 
 def _row(
-    workspace: Workspace, asked: Instance, guessed: Instance, making: Making, guess: Making, confidence: Fraction
+    workspace: Workspace, stocks: tuple[Instance, Instance], both: tuple[Making, Making], confidence: Fraction
 ) -> CoverRow:
-    made = judge(workspace, asked, making, confidence)
-    if made is not None:
-        return _covered(making, made)
-    missing = least_missing(alone(asked, making))
-    if missing is None:
+    (asked, guessed), (making, guess) = stocks, both
+    try:
+        made = judge(workspace, asked, making, confidence)
+        if made is not None:
+            return _covered(making, made)
+        tight = judge(workspace, guessed, guess, confidence, best_guess=True)
+    except UndecidedError:
         return _answer(making, UNDECIDED, ())
-    tight = judge(workspace, guessed, guess, confidence, best_guess=True)
+    missing = least_missing(alone(asked, making))
+    if missing is None or missing.total_cm == 0:  # a second opinion: nothing is short that lacks nothing
+        return _answer(making, UNDECIDED, ())
     needs = tuple(
         CoverNeed(sized.need.name, sized.need_m, sized.planned_cm, missing.short_cm[sized.need.name], missing.yarns[sized.need.name])
         for sized in making.needs

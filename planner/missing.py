@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import time
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from planner.aims import FEWEST, PROJECTS, TO_FIND
+from planner.aims import PROJECTS, TO_FIND
 from planner.answers import CoverYarn
 from planner.instance import END_CM, Piece
 from planner.settling import Settled, settle
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
     from planner.columns import Use
     from planner.instance import Instance, Making, SizedNeed, Stretch
     from planner.yarns import WorkingYarn
+
+
+SECONDS = 20.0  # a question of one project is worth
 
 
 @dataclass(frozen=True)
@@ -37,7 +41,7 @@ class Missing:
 
 def least_missing(alone: Instance) -> Missing | None:
     """For an instance of one making: what to find; None when it was not decided."""
-    settled = settle(alone, [PROJECTS, TO_FIND], [FEWEST], Limits(), found=True)
+    settled = settle(alone, [PROJECTS, TO_FIND], [], Limits(deadline=time.monotonic() + SECONDS), found=True)
     if settled is None:
         return None
     making = alone.makings[0]
@@ -52,12 +56,13 @@ def least_missing(alone: Instance) -> Missing | None:
         kept = [use for use in uses[name] if use.yarn is not None]
         nearest = [_nearest(alone, making, sized, use, kept, serving, settled) for use in found]
         look[name] = sum(settled.length_cm(use) + END_CM for use in found)
-        short[name] = sum(need - have.length_cm for need, have in nearest)
         kinds[name] = None if not found else "top-up" if sized.divisible and kept else "replace"
-        yarns[name] = (
-            *(CoverYarn(_lots(use.yarn), settled.length_cm(use)) for use in kept if use.yarn and not (found and sized.divisible)),
-            *(have for _, have in nearest if have.lots),
-        )
+        yarns[name] = tuple(CoverYarn(_lots(use.yarn), settled.length_cm(use)) for use in kept if use.yarn)
+        short[name] = sum(need - have.length_cm for need, have in nearest)
+        if kinds[name] == "top-up":
+            short[name] = _beside(alone, sized, kept, settled)
+        else:
+            yarns[name] += tuple(have for _, have in nearest if have.lots)
     return Missing(sum(look.values()), look, short, kinds, yarns, serving)
 
 
@@ -81,6 +86,19 @@ def _nearest(  # noqa: PLR0913 (one call, from the loop above)
             if length > best.length_cm:
                 best = CoverYarn(_lots(yarn), length)
     return use.stretch.planned_cm, best
+
+
+def _beside(alone: Instance, sized: SizedNeed, kept: list[Use], settled: Settled) -> int:
+    """What a need that is shared out lacks when the yarns that serve it give all they can."""
+    left = _left(alone, settled, {use.key for use in kept})
+    stretch = sized.stretches[0]
+    lots = [lot for use in kept if use.yarn for lot in use.yarn.lot_ids]
+    have = sum(
+        reach_cm(left, use.yarn, stretch, None) if len(lots) == len(set(lots)) else settled.length_cm(use)
+        for use in kept
+        if use.yarn
+    )
+    return max(0, sized.planned_cm - have)
 
 
 def _permitted(  # noqa: PLR0913 (one call, from the loop above)

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.aims import FEWEST, FIRST_AIMS, GRAMS, MUST
+from planner.aims import FEWEST, FIRST_AIMS, GRAMS, IDS, MUST, SKEINS
 from planner.instance import END_CM
 from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
 from planner.settling import Settled, settle
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from patterns.projects import Project
     from planner.columns import Use
     from planner.workspace import Workspace
+
+
+SECONDS = 60.0  # time allowed unless told
 
 
 class OwnFaultError(Exception):
@@ -49,15 +52,16 @@ def plan(  # noqa: PLR0913 (each is asked for by name)
 ) -> Plan:
     """The best plan by the aims, checked again from the files before it is returned.
 
-    `aim`: grams, projects or lots; `within`: share of the bound that may be left unproved; `seconds`: time allowed.
+    `aim`: grams, projects or lots; `within`: share of the bound that may be left unproved; `seconds`: time allowed,
+    a minute unless told.
     Raises UndecidedError when nothing was found in time, OwnFaultError when the check refuses the plan.
     """
     began = time.monotonic()
     asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
     first = FIRST_AIMS[aim]
     later = [FEWEST] if first is GRAMS else [GRAMS, FEWEST]
-    limits = Limits(float(within), None if seconds is None else began + seconds, stop, progress)
-    settled = settle(asked, [MUST, first], later, limits)
+    limits = Limits(float(within), began + (seconds or SECONDS), stop, progress)
+    settled = settle(asked, [MUST, first], later, limits, cutting=[SKEINS, IDS])
     if settled is None:
         raise UndecidedError
     made = planned_projects(settled)

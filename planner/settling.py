@@ -10,7 +10,6 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from planner.aims import IDS, SKEINS
 from planner.model import build
 from planner.program import Program
 from planner.rules.joins import joins_of
@@ -51,6 +50,7 @@ class _Search:
     instance: Instance
     proved: Sequence[Aim]
     later: Sequence[Aim]
+    cutting: Sequence[Aim]
     found: bool
     limits: Limits
     fine: Fine = frozenset()
@@ -64,15 +64,22 @@ class _Search:
         return self.interrupted or self.limits.over
 
 
-def settle(
-    instance: Instance, proved: Sequence[Aim], later: Sequence[Aim], limits: Limits, *, found: bool = False
+def settle(  # noqa: PLR0913 (what is asked, what it is for, and how long)
+    instance: Instance,
+    proved: Sequence[Aim],
+    later: Sequence[Aim],
+    limits: Limits,
+    *,
+    cutting: Sequence[Aim] = (),
+    found: bool = False,
 ) -> Settled | None:
     """The best answer by the aims, first to last; None when none was found in time.
 
     The `proved` aims are best possible unless `limits` came first: compare `reached` with `bounds`. The `later` ones
-    are as good as a bounded search finds. `found` allows yarn that is still to be found.
+    are as good as a bounded search finds, and so are the `cutting` ones, which bear only on how what was chosen is cut.
+    `found` allows yarn that is still to be found.
     """
-    search = _Search(instance, proved, later, found, limits, bounds=[-math.inf] * len(proved))
+    search = _Search(instance, proved, later, cutting, found, limits, bounds=[-math.inf] * len(proved))
     while True:
         columns, answers = _choose(search, ())
         search.bounds = _tightest(search.bounds, answers)
@@ -126,7 +133,7 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
     chosen = {use.key: before.get((makings[use.making], *use.key[1:3], use.yarn)) for use in whole.uses}
     fixed = dict.fromkeys(whole.made, 1.0) | {use.used: float(chosen[use.key] is not None) for use in whole.uses}
     fixed |= {own: values[columns.rising[makings[place]]] for place, own in whole.rising.items()}
-    cutting = _Cutting(whole, [*search.proved, *search.later, SKEINS, IDS], len(search.proved))
+    cutting = _Cutting(whole, [*search.proved, *search.later, *search.cutting], len(search.proved))
     lengths = {
         use.length: round(values[thought.length])
         for use in whole.uses
@@ -203,7 +210,7 @@ class _Cutting:
         stages = [
             Stage(aim.name, own, aim.step, place < self.proved)
             for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
-            if own or aim is IDS
+            if own or place == len(self.aims) - 1
         ]
         answers = in_turn(program, stages, Limits())
         values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)

@@ -10,6 +10,7 @@ from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, LookFor, ProjectSho
 from planner.changes import changes
 from planner.covering import alone, judge
 from planner.missing import Missing, least_missing, reach_cm
+from planner.planning import UndecidedError
 from planner.suits import refusals
 from planner.wanted import wanted_colour, wanted_fibre
 from planner.yarns import WorkingYarn
@@ -35,6 +36,15 @@ def shortfall(
 
 
 def _project(
+    workspace: Workspace, asked: Instance, guessed: Instance, project: Project, confidence: Fraction
+) -> ProjectShortfall:
+    try:
+        return _decided(workspace, asked, guessed, project, confidence)
+    except UndecidedError:
+        return ProjectShortfall(project.name, project.pattern, project.sizes[0], UNDECIDED, (), ())
+
+
+def _decided(
     workspace: Workspace, asked: Instance, guessed: Instance, project: Project, confidence: Fraction
 ) -> ProjectShortfall:
     tries = [(own, guess) for own, guess in zip(asked.makings, guessed.makings, strict=True) if own.project is project]

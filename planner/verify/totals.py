@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from planner.verify.facts import Facts
 
 PROOFS = ("optimal", "within", "best-found")
-FINISHED = 10  # a lot is finished when less than a tenth of it is left
+FINISHED = Fraction(9, 10)  # of a lot's length given to projects
+ENDS_CM = 30
 
 
 def aim_recounted(facts: Facts) -> Iterator[str]:
@@ -59,14 +60,14 @@ def projects_made(facts: Facts) -> Fraction:
 
 
 def lots_finished(facts: Facts) -> Fraction:
-    """How many lots have less than a tenth left of what they surely hold."""
-    taken: Counter[str] = Counter()
+    """How many lots give nine tenths or more of what they surely hold to projects, woven-in ends not counted."""
+    given: Counter[str] = Counter()
     for made in facts.made_needs:
         for run in made.runs:
             for take in run.planned.takes:
-                taken[take.lot] += take.take_cm
+                given[take.lot] += take.take_cm - ENDS_CM
     held = {name: lot_cm(facts, lot) for name, lot in facts.stash.lots.items()}
-    return Fraction(sum((held[name] - taken[name]) * FINISHED < held[name] for name in held))
+    return Fraction(sum(held[name] > 0 and given[name] >= FINISHED * held[name] for name in held))
 
 
 AIMS: dict[str, Callable[[Facts], Fraction]] = {
