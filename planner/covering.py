@@ -42,8 +42,8 @@ def judge(workspace: Workspace, stock: Instance, making: Making, confidence: Fra
 
     Raises UndecidedError when that was not found out in time.
     """
-    later = [] if best_guess else [FEWEST]
-    settled = settle(alone(stock, making), [PROJECTS], later, Limits(deadline=time.monotonic() + SECONDS))
+    limits = Limits(deadline=time.monotonic() + SECONDS)
+    settled = settle(alone(stock, making), [PROJECTS], [], limits, cutting=() if best_guess else [FEWEST])
     if settled is None:
         raise UndecidedError
     made = planned_projects(settled).get(making.project.name)

@@ -37,7 +37,7 @@ def rounded_down_cm(metres: Fraction) -> int:
 
 
 def metres(cm: int) -> str:
-    return f"{Fraction(cm, CM):.2f} m"
+    return f"{cm / CM:.2f} m"
 
 
 @dataclass(frozen=True)
