@@ -96,7 +96,12 @@ def lots_and_joins(columns: Columns) -> Terms:
             column = columns.program.column(f"lot_used_{index:05d}_{number:05d}", 0, 1, whole=True)
             terms.append((column, 1.0))
             columns.program.add(
-                Row(f"lot_counts_{index:05d}_{number:05d}_{row:05d}", (*((u, 1.0) for u in used), (column, -1.0)), "<=", 0)
+                Row(
+                    f"lot_counts_{index:05d}_{number:05d}_{row:05d}",
+                    (*((u, 1.0) for u in used), (column, -1.0)),
+                    "<=",
+                    0,
+                )
                 for row, used in enumerate(serving[lot])
             )
     return (*terms, *(term for use in columns.uses for term in joins_of(columns, use)))
@@ -121,7 +126,9 @@ def smallest_ids(columns: Columns) -> Terms:
     """Smallest ids: the sum of the places, in id order, of what is chosen."""
     makings = ((made, float(place)) for place, made in enumerate(columns.made))
     uses = ((use.used, float(use.key[-1] + 1)) for use in columns.uses)
-    first = {lot: {(p.skein, p.number): i for i, p in enumerate(stock)} for lot, stock in columns.instance.stock.items()}
+    first = {
+        lot: {(p.skein, p.number): i for i, p in enumerate(stock)} for lot, stock in columns.instance.stock.items()
+    }
     cuts = ((cut.taken, float(first[cut.piece.lot][cut.piece.skein, cut.piece.number])) for cut in columns.cuts)
     return (*makings, *uses, *cuts)
 

@@ -22,7 +22,7 @@ class CoverYarn:
 
 @dataclass(frozen=True)
 class CoverNeed:
-    """`yarns` are what it would be made from: the plan when enough or tight, else the best permitted beside what is missing."""
+    """`yarns`: what it would be made from when enough, else the best permitted beside what is missing."""
 
     need: str
     need_m: Fraction

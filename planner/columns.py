@@ -1,4 +1,4 @@
-"""The model's variables: who is made, which working yarn serves which stretch, and, where it matters, from which piece."""
+"""The variables: who is made, which working yarn serves which stretch, and, where it matters, from which piece."""
 
 from __future__ import annotations
 
@@ -131,7 +131,7 @@ def lay_out(
     found: bool,
     whole_cm: bool,
 ) -> Columns:
-    """Make the variables; `found` adds yarn still to be found to every stretch, `whole_cm` keeps lengths to the grid."""
+    """Make the variables; `found` adds yarn still to be found, `whole_cm` keeps lengths to the grid."""
     columns = Columns(program, instance, fine)
     for index, making in enumerate(instance.makings):
         columns.made.append(program.column(f"made_{index:05d}", 0, 1, whole=True))
@@ -169,7 +169,7 @@ def fewest_pieces(instance: Instance, lot: str, use: Use) -> int:
     return pieces
 
 
-def _use(  # noqa: PLR0913 (one call, from lay_out)
+def _use(
     program: Program,
     key: Key,
     sized: SizedNeed,

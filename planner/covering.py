@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
@@ -20,6 +19,7 @@ from planner.stages import Limits
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from fractions import Fraction
 
     from patterns.projects import Project
     from planner.workspace import Workspace
@@ -37,7 +37,9 @@ def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fractio
         return tuple(pool.map(lambda both: _row(workspace, (asked, guessed), both, confidence), questions))
 
 
-def judge(workspace: Workspace, stock: Instance, making: Making, confidence: Fraction, *, best_guess: bool = False) -> PlannedProject | None:
+def judge(
+    workspace: Workspace, stock: Instance, making: Making, confidence: Fraction, *, best_guess: bool = False
+) -> PlannedProject | None:
     """How one project in one size can be made with the whole stash, checked; None when it cannot.
 
     Raises UndecidedError when that was not found out in time.
@@ -76,7 +78,13 @@ def _row(
     if missing is None or missing.total_cm == 0:  # a second opinion: nothing is short that lacks nothing
         return _answer(making, UNDECIDED, ())
     needs = tuple(
-        CoverNeed(sized.need.name, sized.need_m, sized.planned_cm, missing.short_cm[sized.need.name], missing.yarns[sized.need.name])
+        CoverNeed(
+            sized.need.name,
+            sized.need_m,
+            sized.planned_cm,
+            missing.short_cm[sized.need.name],
+            missing.yarns[sized.need.name],
+        )
         for sized in making.needs
     )
     return _answer(making, SHORT if tight is None else TIGHT, needs)

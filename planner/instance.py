@@ -1,4 +1,4 @@
-"""The question as frozen data: what is asked, what each need takes, who suits it, and what the stash holds, on the grid."""
+"""The question as frozen data, on the grid: what is asked, what each need takes, who suits it, what the stash holds."""
 
 from __future__ import annotations
 
@@ -105,7 +105,15 @@ class Instance:
     ) -> Mapping[WorkingYarn, frozenset[WorkingYarn]]:
         """For every yarn of the one need, the yarns of the other that it may never meet."""
         meeting = making.meeting(one, other)
-        key = (making.pattern.id, one.need.name, other.need.name, meeting.bleed_risk, meeting.order, one.yarns, other.yarns)
+        key = (
+            making.pattern.id,
+            one.need.name,
+            other.need.name,
+            meeting.bleed_risk,
+            meeting.order,
+            one.yarns,
+            other.yarns,
+        )
         if key not in self._strangers:
             self._strangers[key] = {
                 a: frozenset(b for b in other.yarns if not may_meet(meeting, a, b)) for a in one.yarns

@@ -66,7 +66,7 @@ def least_missing(alone: Instance) -> Missing | None:
     return Missing(sum(look.values()), look, short, kinds, yarns, serving)
 
 
-def _nearest(  # noqa: PLR0913 (one call, from the loop above)
+def _nearest(
     alone: Instance,
     making: Making,
     sized: SizedNeed,
@@ -101,7 +101,7 @@ def _beside(alone: Instance, sized: SizedNeed, kept: list[Use], settled: Settled
     return max(0, sized.planned_cm - have)
 
 
-def _permitted(  # noqa: PLR0913 (one call, from the loop above)
+def _permitted(
     alone: Instance,
     making: Making,
     sized: SizedNeed,
@@ -138,7 +138,8 @@ def _left(alone: Instance, settled: Settled, spared: set[tuple[int, int, int, in
         if settled.values[cut.taken] > 0.5 and cut.use.key not in spared:
             taken[cut.piece.skein, cut.piece.number] += round(settled.values[cut.given]) + END_CM
     return {
-        lot: [replace(p, length_cm=p.length_cm - taken[p.skein, p.number]) for p in stock] for lot, stock in alone.stock.items()
+        lot: [replace(p, length_cm=p.length_cm - taken[p.skein, p.number]) for p in stock]
+        for lot, stock in alone.stock.items()
     }
 
 

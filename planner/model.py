@@ -48,13 +48,11 @@ RULES: tuple[Callable[[Columns], Iterator[Row]], ...] = (
 )
 
 
-def build(
-    instance: Instance, fine: Fine = frozenset(), *, found: bool = False, whole_cm: bool = False
-) -> Columns:
+def build(instance: Instance, fine: Fine = frozenset(), *, found: bool = False, whole_cm: bool = False) -> Columns:
     """The program of an instance, with or without yarn still to be `found`.
 
-    `fine` uses are modelled piece by piece; the others see a lot as a whole, which is never too strict. With `whole_cm` lengths
-    keep to the grid; without, an aim may look better by less than the grid can show.
+    `fine` uses are modelled piece by piece; the others see a lot as a whole, which is never too strict. With
+    `whole_cm` lengths keep to the grid; without, an aim may look better by less than the grid can show.
     """
     columns = lay_out(Program(), instance, fine, found=found, whole_cm=whole_cm)
     for rule in RULES:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -29,7 +30,6 @@ class Meeting:
     wash: str
     bleed_risk: bool
     order: tuple[str, ...]  # the needs of the order that arise in this size
-
 
 
 def match(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -122,13 +122,13 @@ def neighbours(meeting: Meeting) -> bool:
     return names in _next_to(meeting.order) or names[::-1] in _next_to(meeting.order)
 
 
-def rises(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
-    """For neighbours one, other in this order of the list: whether lightness rises from a to b."""
+def rises(a: WorkingYarn, b: WorkingYarn) -> bool:
+    """Whether lightness rises from a to b."""
     return b.colour.lightness >= a.colour.lightness
 
 
 def _next_to(order: tuple[str, ...]) -> set[tuple[str, str]]:
-    return set(zip(order, order[1:], strict=False))
+    return set(itertools.pairwise(order))
 
 
 def _bleeds_onto(one: Lot, other: Lot) -> bool:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, order=True)
 class Take:
-    """One piece taken: `piece` is its place in the skein as listed, `strand` its place in the working yarn, both from 1."""
+    """One piece taken: `piece`, its place in the skein as listed, and `strand`, in the working yarn, count from 1."""
 
     strand: int
     lot: str

@@ -39,7 +39,7 @@ class UndecidedError(Exception):
     """Nothing was found in the time allowed."""
 
 
-def plan(  # noqa: PLR0913 (each is asked for by name)
+def plan(
     workspace: Workspace,
     projects: Sequence[Project],
     confidence: Fraction,

@@ -64,7 +64,7 @@ class _Search:
         return self.interrupted or self.limits.over
 
 
-def settle(  # noqa: PLR0913 (what is asked, what it is for, and how long)
+def settle(
     instance: Instance,
     proved: Sequence[Aim],
     later: Sequence[Aim],
@@ -146,7 +146,11 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
         _keep(search, cutting, cutting.what_can_be())
     else:
         _keep(search, cutting, cut)
-        lost = {use.key for use in whole.uses if (thought := chosen[use.key]) and _worse(columns, values, thought, whole, cut, use)}
+        lost = {
+            use.key
+            for use in whole.uses
+            if (thought := chosen[use.key]) and _worse(columns, values, thought, whole, cut, use)
+        }
     return frozenset(
         (thought.key, lot) for key in lost if (thought := chosen[key]) and thought.yarn for lot in thought.yarn.lot_ids
     )
@@ -163,10 +167,12 @@ def _add_up(whole: Columns, lengths: Mapping[int, int]) -> bool:
 
 def _piece_by_piece(narrowed: Instance, *, found: bool) -> Columns:
     every = build(narrowed, found=found)
-    return build(narrowed, frozenset((use.key, lot) for lot, uses in every.by_lot.items() for use, _ in uses), found=found)
+    return build(
+        narrowed, frozenset((use.key, lot) for lot, uses in every.by_lot.items() for use, _ in uses), found=found
+    )
 
 
-def _worse(  # noqa: PLR0913 (the same use before and after)
+def _worse(
     columns: Columns, values: Sequence[float], thought: Use, whole: Columns, cut: Sequence[float], use: Use
 ) -> bool:
     """Whether the choice took a use for better than it is: with fewer joins, or with another length."""
@@ -220,7 +226,8 @@ class _Cutting:
 def _on_the_grid(program: Program, values: Sequence[float], aims: Sequence[Terms]) -> list[float] | None:
     """The same choices with every length whole, as good by the last of the aims as whole lengths allow."""
     columns = [
-        replace(c, low=v, high=v) if c.whole else replace(c, whole=True) for c, v in zip(program.columns, values, strict=True)
+        replace(c, low=v, high=v) if c.whole else replace(c, whole=True)
+        for c, v in zip(program.columns, values, strict=True)
     ]
     if all(v == round(v) for v in values):
         return list(values)

@@ -26,9 +26,7 @@ YIELD = Fraction(85, 100)  # of a donor's mass that becomes usable yarn; common 
 NEAR = 4  # refused lots named for a need
 
 
-def shortfall(
-    workspace: Workspace, projects: Sequence[Project], confidence: Fraction
-) -> tuple[ProjectShortfall, ...]:
+def shortfall(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[ProjectShortfall, ...]:
     """An answer for every project, in the order asked; those that are enough have nothing missing."""
     asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
     guessed = instances.build(workspace.stash, workspace.patterns, projects, confidence, best_guess=True)
@@ -53,10 +51,18 @@ def _decided(
             needs = tuple(ShortNeed(sized.need.name, 0, None, None, ()) for sized in making.needs)
             return ProjectShortfall(project.name, project.pattern, making.size, ENOUGH, needs, ())
     judged = [
-        (judge(workspace, guessed, guess, confidence, best_guess=True) is None, least_missing(alone(asked, making)), making)
+        (
+            judge(workspace, guessed, guess, confidence, best_guess=True) is None,
+            least_missing(alone(asked, making)),
+            making,
+        )
         for making, guess in tries
     ]
-    known = [(short, missing.total_cm, place, missing, making) for place, (short, missing, making) in enumerate(judged) if missing]
+    known = [
+        (short, missing.total_cm, place, missing, making)
+        for place, (short, missing, making) in enumerate(judged)
+        if missing
+    ]
     if not known:
         return ProjectShortfall(project.name, project.pattern, tries[0][0].size, UNDECIDED, (), ())
     short, _, _, missing, making = min(known, key=lambda one: one[:3])

@@ -60,7 +60,7 @@ _NOTHING_FOUND = Answer(Status.STOPPED, None, None, -math.inf)
 _IMPOSSIBLE = Answer(Status.INFEASIBLE, None, None, math.inf)
 
 
-def solve(  # noqa: PLR0913 (each is a limit of its own, all but the program by name)
+def solve(
     program: Program,
     *,
     relative_gap: float = 0.0,

@@ -27,7 +27,6 @@ class Setting:
     bleed_risk: bool
 
 
-
 def kept_out(_need: Need, yarn: WorkingYarn, setting: Setting) -> str | None:
     """The project asks for other lots, or for none of these."""
     if yarn.lot_ids & setting.pin.without:
@@ -51,7 +50,9 @@ def wrong_count(need: Need, yarn: WorkingYarn, _setting: Setting) -> str | None:
     if count > float(need.yarn.high) + LIMIT:
         return f"too thin{held}: {count:.0f} m/100 g as wool, {need.yarn.text} takes up to {float(need.yarn.high):.0f}"
     if count < float(need.yarn.low) - LIMIT:
-        return f"too thick{held}: {count:.0f} m/100 g as wool, {need.yarn.text} takes {float(need.yarn.low):.0f} and more"
+        return (
+            f"too thick{held}: {count:.0f} m/100 g as wool, {need.yarn.text} takes {float(need.yarn.low):.0f} and more"
+        )
     return None
 
 
@@ -146,7 +147,10 @@ def refusals(need: Need, setting: Setting, lots: Sequence[Lot]) -> Mapping[str, 
 
 
 def _first(
-    checks: Sequence[Callable[[Need, WorkingYarn, Setting], str | None]], need: Need, yarn: WorkingYarn, setting: Setting
+    checks: Sequence[Callable[[Need, WorkingYarn, Setting], str | None]],
+    need: Need,
+    yarn: WorkingYarn,
+    setting: Setting,
 ) -> str | None:
     return next((reason for check in checks if (reason := check(need, yarn, setting))), None)
 

@@ -70,7 +70,7 @@ class Count:
     text: str
 
 
-def count_from_turns(  # noqa: PLR0913 - a sample has this many readings
+def count_from_turns(
     turns: Fraction, around_m: Fraction, mass_g: Fraction, scale_g: Fraction, *, apart: bool = False, text: str = ""
 ) -> Count:
     """Return the count of a sample wound on a swift: `turns` of `around_m` metres, weighed to `scale_g`.

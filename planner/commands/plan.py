@@ -58,7 +58,7 @@ class Wish:
     confidence: str | None = None
 
 
-def plan(  # noqa: PLR0913, PLR0917 (one for each option; typer calls by name)
+def plan(
     projects: Projects = None,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,

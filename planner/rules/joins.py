@@ -26,7 +26,7 @@ def few_joins(columns: Columns) -> Iterator[Row]:
 
 
 def joins_of(columns: Columns, use: Use) -> Iterator[tuple[int, float]]:
-    """Terms that add up to the joins of a use: exact where it is modelled piece by piece, else the fewest there can be."""
+    """Terms that add up to the joins of a use: exact where it is modelled piece by piece, else the fewest."""
     for lot, strands in use.yarn.lots if use.yarn else ():
         if (use.key, lot.id) in columns.fine:
             cuts = columns.cuts_by_use.get(use.key, ())

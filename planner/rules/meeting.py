@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from itertools import combinations_with_replacement
 from typing import TYPE_CHECKING
 
@@ -14,12 +15,13 @@ if TYPE_CHECKING:
 
     from planner.columns import Columns, Use
     from planner.instance import Making, SizedNeed
+    from planner.yarns import WorkingYarn
 
 
 def never_meet(columns: Columns) -> Iterator[Row]:
     """Working yarns that a pair rule keeps apart never stand in the same project.
 
-    For every group of yarns of a making any two of which are kept apart (or serve the same stretch): sum of used <= made.
+    For every group of yarns of a making, any two kept apart or serving the same stretch: sum of used <= made.
     """
     for index in range(len(columns.instance.makings)):
         uses, apart, implied = _kept_apart(columns, index)
@@ -30,26 +32,22 @@ def never_meet(columns: Columns) -> Iterator[Row]:
 
 def _kept_apart(columns: Columns, index: int) -> tuple[list[Use], list[int], list[int]]:
     """The uses of a making and, as bits by their places, which are strangers and which serve the same stretch."""
-    uses = [use for use in columns.by_making[index] if use.yarn is not None]
     making = columns.instance.makings[index]
-    sized = {id(use.sized): 0 for use in uses}
-    bits = {id(own): {u.yarn: 0 for u in uses if u.sized is own} for own in making.needs}
-    for place, use in enumerate(uses):
-        sized[id(use.sized)] |= 1 << place
-        bits[id(use.sized)][use.yarn] |= 1 << place
+    served = [(use, use.yarn) for use in columns.by_making[index] if use.yarn is not None]
+    bits: dict[tuple[str, WorkingYarn], int] = defaultdict(int)
+    for place, (use, yarn) in enumerate(served):
+        bits[use.sized.need.name, yarn] |= 1 << place
     apart, implied = [], []
-    for place, use in enumerate(uses):
-        mine = 0
+    for place, (use, yarn) in enumerate(served):
+        strangers = same = 0
         for other in making.needs:
-            for yarn in columns.instance.strangers(making, use.sized, other).get(use.yarn, ()):
-                mine |= bits[id(other)].get(yarn, 0)
-        same = 0
-        if not use.sized.divisible:
-            for near, mate in enumerate(uses):
-                same |= (mate.stretch is use.stretch) << near
-        apart.append(mine & ~(1 << place))
+            for stranger in columns.instance.strangers(making, use.sized, other).get(yarn, ()):
+                strangers |= bits.get((other.need.name, stranger), 0)
+        for near, (mate, _) in enumerate(() if use.sized.divisible else served):
+            same |= (mate.stretch is use.stretch) << near
+        apart.append(strangers & ~(1 << place))
         implied.append(same & ~(1 << place))
-    return uses, apart, implied
+    return [use for use, _ in served], apart, implied
 
 
 def same_as(columns: Columns) -> Iterator[Row]:
@@ -79,7 +77,7 @@ def one_direction(columns: Columns) -> Iterator[Row]:
         forward = making.order.index(one.need.name) < making.order.index(other.need.name)
         for number, (a, against) in enumerate(_facing(columns, index, one, other)):
             known = [b for b in against if a.yarn is not None and b.yarn is not None]
-            up = [b for b in known if rises(making.meeting(one, other), a.yarn, b.yarn) is forward]  # type: ignore[arg-type]
+            up = [b for b in known if rises(a.yarn, b.yarn) is forward]  # type: ignore[arg-type]
             down = [b for b in known if b not in up]
             rising = columns.rising[index]
             for way, group, sign, right in (("up", up, -1.0, 1.0), ("down", down, 1.0, 2.0)):

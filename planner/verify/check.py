@@ -84,7 +84,7 @@ RULES = (
 )
 
 
-def verify(  # noqa: PLR0913 - the plan, the files, and two words on how sure it is
+def verify(
     plan: Plan,
     projects: tuple[Project, ...],
     stash: Stash,

@@ -33,7 +33,9 @@ def near_colour(facts: Facts) -> Iterator[str]:
     """Every working yarn is near the colour the need asks for."""
     for made in facts.made_needs:
         rule = made.need.colour
-        for yarn in made.yarns if rule.near is not None else ():
+        if rule.near is None:
+            continue
+        for yarn in made.yarns:
             apart = difference(yarn.colour, rule.near)
             if apart > rule.within + NEAR:
                 yield f"{made.title}: {yarn.words} is {apart:.1f} from {rule.near.text}, more than {rule.within:g}"

@@ -6,7 +6,7 @@ from collections import Counter
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from planner.verify.facts import LIMIT
+from planner.verify.facts import ENDS_CM, LIMIT
 from planner.verify.guarded import lot_cm
 
 if TYPE_CHECKING:
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
 
 PROOFS = ("optimal", "within", "best-found")
 FINISHED = Fraction(9, 10)  # of a lot's length given to projects
-ENDS_CM = 30
 
 
 def aim_recounted(facts: Facts) -> Iterator[str]:
@@ -26,14 +25,14 @@ def aim_recounted(facts: Facts) -> Iterator[str]:
         yield f"the aim {facts.plan.aim} is not one of {', '.join(AIMS)}"
         return
     found = count(facts)
-    if not abs(Fraction(facts.plan.aim_value) - found) <= LIMIT * max(1, found):
+    if not abs(Fraction(facts.plan.aim_value) - found) <= LIMIT * max(Fraction(1), found):
         yield f"the plan says {facts.plan.aim_value:.6f} {facts.plan.aim}, its rows say {float(found):.6f}"
 
 
 def bound_holds(facts: Facts) -> Iterator[str]:
     """Nothing is claimed to be out of reach that the plan itself reaches, and best possible means no better is left."""
     value, bound = Fraction(facts.plan.aim_value), Fraction(facts.plan.aim_bound)
-    slack = LIMIT * max(1, abs(value))
+    slack = LIMIT * max(Fraction(1), abs(value))
     if bound < value - slack:
         yield f"the plan reaches {float(value):.6f} {facts.plan.aim} but says no more than {float(bound):.6f} can be"
     if facts.plan.proof not in PROOFS:

@@ -159,7 +159,9 @@ def _option(pattern, project, size, served, reserve, number):
         if least * len(yarns) > length:
             return None
         free = {f"{number}/{name}/{i}": yarn for i, yarn in enumerate(yarns)}
-        strands += [(lot.id, Strand(_least(need, length), 0, key, capped)) for key, yarn in free.items() for lot in yarn.lots]
+        strands += [
+            (lot.id, Strand(_least(need, length), 0, key, capped)) for key, yarn in free.items() for lot in yarn.lots
+        ]
         splits.append(Split(length, least, tuple((key, per_cm * yarn.tex) for key, yarn in free.items())))
         most += per_cm * length * max(yarn.tex for yarn in yarns)
     return Option(size, tuple(sorted(strands)), tuple(splits), tuple(caps), grams, most)

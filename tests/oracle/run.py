@@ -62,11 +62,15 @@ def disagreements(seed: int) -> list[str]:
     told = []
     for row in cover(workspace, projects, case.confidence):
         if row.verdict != expected.verdicts[row.project, row.size]:
-            told.append(f"{seed} {row.project} {row.size}: {row.verdict}, by brute force {expected.verdicts[row.project, row.size]}")
+            told.append(
+                f"{seed} {row.project} {row.size}: {row.verdict}, by brute force {expected.verdicts[row.project, row.size]}"
+            )
     made = plan(workspace, projects, case.confidence, seconds=10)
     must = sum(1 for one, project in zip(made.projects, projects, strict=True) if one.made and project.must)
     if must != expected.must or abs(made.aim_value - float(expected.grams)) > GRAMS_WITHIN:
-        told.append(f"{seed}: {must} must, {made.aim_value:.3f} g, by brute force {expected.must}, {float(expected.grams):.3f} g")
+        told.append(
+            f"{seed}: {must} must, {made.aim_value:.3f} g, by brute force {expected.must}, {float(expected.grams):.3f} g"
+        )
     if made.proof != "optimal":
         told.append(f"{seed}: {made.proof}")
     return told
@@ -91,7 +95,9 @@ def main() -> int:
         wrong += bool(told)
         for line in told:
             print(line, flush=True)
-    print(f"{asked.cases} cases, {left_out} left out as too long, {wrong} with a disagreement, {time.monotonic() - began:.0f} s")
+    print(
+        f"{asked.cases} cases, {left_out} left out as too long, {wrong} with a disagreement, {time.monotonic() - began:.0f} s"
+    )
     return 1 if wrong else 0
 
 

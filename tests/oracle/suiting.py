@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from itertools import combinations_with_replacement
+from itertools import combinations_with_replacement, pairwise
 
 from stash.colour import difference, mix
 from stash.fibre import density, family
@@ -129,7 +129,7 @@ def _fades(pattern, served):
     if any(a & b for i, a in enumerate(lots) for b in lots[i + 1 :]):
         return False
     rising = falling = True
-    for one, after in zip(steps, steps[1:], strict=False):
+    for one, after in pairwise(steps):
         for a in one:
             for b in after:
                 rising = rising and b.light - a.light >= 5 - FLOAT_TINY

@@ -16,8 +16,28 @@ from stash.lots import Lot, Skein, Stash
 from tests.oracle.brute import pieces_of
 
 HERE = Place("here", 1, 1)
-SHADES = ("#30405c", "#32425e", "#5b6770", "#5c6870", "#8a3324", "#8c3526", "#c68a2b", "#efe6d2", "#ede5d0", "#b8b9ba", "#43342b")
-BLENDS = ("100% wool", "100% wool", "100% wool", "80% wool, 20% polyamide", "60% wool, 40% acrylic", "70% cotton, 30% silk", "90% alpaca, 10% silk")
+SHADES = (
+    "#30405c",
+    "#32425e",
+    "#5b6770",
+    "#5c6870",
+    "#8a3324",
+    "#8c3526",
+    "#c68a2b",
+    "#efe6d2",
+    "#ede5d0",
+    "#b8b9ba",
+    "#43342b",
+)
+BLENDS = (
+    "100% wool",
+    "100% wool",
+    "100% wool",
+    "80% wool, 20% polyamide",
+    "60% wool, 40% acrylic",
+    "70% cotton, 30% silk",
+    "90% alpaca, 10% silk",
+)
 COUNTS = ("230 m/100g", "225 m/100g", "440 tex", "400 m/100g", "450 m/100g", "Nm 2/9", "worsted 2/8")
 FELTS = (None, None, None, True, False)
 FAMILIES = ("animal", "plant", "synthetic", "wool")
@@ -105,7 +125,9 @@ def _pattern(chance: random.Random, name: str, stash: Stash, confidence: Fractio
     sizes = {}
     for size in ("S", "M")[: chance.choice((1, 1, 2))]:
         present = [need for need in names if need == "main" or chance.random() < 0.85]
-        sizes[size] = {need: _amounts(chance, needs[need], held[homes[need]], guess[homes[need]], reserve) for need in present}
+        sizes[size] = {
+            need: _amounts(chance, needs[need], held[homes[need]], guess[homes[need]], reserve) for need in present
+        }
     order = ()
     if len(names) > 1 and chance.random() < 0.15:
         light = {need: stash.lots[homes[need]].colour.lightness for need in names}
@@ -118,7 +140,11 @@ def _need(chance: random.Random, name: str, names: tuple[str, ...], homes: dict[
     kind = chance.choice(("one", "one", "one", "by-part", "alternate", "any"))
     most = {"one": 1, "by-part": None, "alternate": chance.choice((2, 2, 3)), "any": chance.choice((None, 2, 3))}[kind]
     match = None if kind in ("one", "any") else chance.choice((5.0, 5.0, 12.0, None))
-    together = (1, 1) if kind == "any" and most is None else chance.choice(((1, 1), (1, 1), (1, 1), (1, 2), (1, 2), (2, 2), (1, 3)))
+    together = (
+        (1, 1)
+        if kind == "any" and most is None
+        else chance.choice(((1, 1), (1, 1), (1, 1), (1, 2), (1, 2), (2, 2), (1, 3)))
+    )
     home = stash.lots[homes[name]]
     held = chance.randint(*together)
     middle = Fraction(round(100_000 / (home.count.tex * held)))
@@ -127,7 +153,9 @@ def _need(chance: random.Random, name: str, names: tuple[str, ...], homes: dict[
         name=name,
         lots=LotRule(kind, most, match),
         colour=_colour(chance, name, names, homes, stash),
-        yarn=YarnRange(middle * (1 - within), middle * (1 + within), f"{middle} m/100g within {float(within * 100):g}%"),
+        yarn=YarnRange(
+            middle * (1 - within), middle * (1 + within), f"{middle} m/100g within {float(within * 100):g}%"
+        ),
         strands=together,
         marl=chance.random() < 0.25,
         fibre=_fibre(chance),
@@ -144,11 +172,15 @@ def _fibre(chance: random.Random) -> FibreRule:
         allow=frozenset(chance.sample(FAMILIES, 2)) if chance.random() < 0.5 else None,
         at_least={chance.choice(FAMILIES): Fraction(chance.choice((30, 60, 80)), 100)} if chance.random() < 0.3 else {},
         at_most={chance.choice(FAMILIES): Fraction(chance.choice((20, 40)), 100)} if chance.random() < 0.3 else {},
-        avoid=frozenset([chance.choice(("polyamide", "silk", "alpaca", "cotton"))]) if chance.random() < 0.3 else frozenset(),
+        avoid=frozenset([chance.choice(("polyamide", "silk", "alpaca", "cotton"))])
+        if chance.random() < 0.3
+        else frozenset(),
     )
 
 
-def _colour(chance: random.Random, name: str, names: tuple[str, ...], homes: dict[str, str], stash: Stash) -> ColourRule:
+def _colour(
+    chance: random.Random, name: str, names: tuple[str, ...], homes: dict[str, str], stash: Stash
+) -> ColourRule:
     """Mostly a rule that the lots thought of would meet, sometimes any."""
     mine = stash.lots[homes[name]].colour
     if chance.random() < 0.15:
@@ -187,7 +219,13 @@ def _amounts(
     sure = Fraction(max(held_cm - 30 * takes * need.strands[0], 100), 100) / (1 + reserve) / need.strands[0]
     bare = Fraction(max(guess_cm - 30 * takes * need.strands[0], 100), 100) / need.strands[0]
     whole = chance.choice(
-        (sure, sure, sure * chance.choice((Fraction(3, 10), Fraction(1, 2), Fraction(7, 10), Fraction(13, 10))), bare, (sure + bare) / 2)
+        (
+            sure,
+            sure,
+            sure * chance.choice((Fraction(3, 10), Fraction(1, 2), Fraction(7, 10), Fraction(13, 10))),
+            bare,
+            (sure + bare) / 2,
+        )
     )
     whole += Fraction(chance.choice((0, 0, -1, 1, 30, -30, 200)), 100)
     weights = [chance.choice((1, 2, 5)) for _ in parts]

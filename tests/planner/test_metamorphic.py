@@ -22,9 +22,7 @@ DEMO = Path(planner.__file__).parent / "demo"
 def test_one_more_lot_never_makes_an_enough_project_short(seed):
     case = random_case(seed)
     projects = tuple(replace(project, pins={}) for project in case.projects)
-    every = Workspace(
-        Path(), case.stash, MappingProxyType(case.patterns), ProjectList(case.confidence, projects), ()
-    )
+    every = Workspace(Path(), case.stash, MappingProxyType(case.patterns), ProjectList(case.confidence, projects), ())
     lots = dict(list(case.stash.lots.items())[:-1])
     fewer = replace(every, stash=replace(case.stash, lots=lots))
     rank = {"short": 0, "tight": 1, "enough": 2}

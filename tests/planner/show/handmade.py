@@ -13,9 +13,7 @@ HERE = Place("stash.yaml", 1, 1)
 SURE = Fraction(95, 100)
 
 
-def make_lot(  # noqa: PLR0913 (each as a file would say it)
-    name, colour, skeins, *, fibre="80% wool, 20% polyamide", felts=True, bleeds=False
-):
+def make_lot(name, colour, skeins, *, fibre="80% wool, 20% polyamide", felts=True, bleeds=False):
     """`skeins`: (grams, how many equal pieces) each; a label of 230 m/100g, so u is 3 % but for the scale."""
     blend = read_blend(fibre)
     wound = tuple(
