@@ -146,11 +146,13 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
         _keep(search, cutting, cutting.what_can_be())
     else:
         _keep(search, cutting, cut)
-        lost = {
-            use.key
+        worse = {
+            lot
             for use in whole.uses
-            if (thought := chosen[use.key]) and _worse(columns, values, thought, whole, cut, use)
+            if use.yarn and (thought := chosen[use.key]) and _worse(columns, values, thought, whole, cut, use)
+            for lot in use.yarn.lot_ids
         }
+        lost = {use.key for lot in worse for use, _ in whole.by_lot[lot]}  # those it shares a lot with crowd it out
     return frozenset(
         (thought.key, lot) for key in lost if (thought := chosen[key]) and thought.yarn for lot in thought.yarn.lot_ids
     )
@@ -218,6 +220,8 @@ class _Cutting:
             for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
             if own or place == len(self.aims) - 1
         ]
+        if not any(stage.proved for stage in stages):  # a bounded search may end before it finds that it can be cut
+            stages.insert(0, Stage("any cut", (), HALF, proved=True))
         answers = in_turn(program, stages, Limits())
         values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)
         return None if values is None else _on_the_grid(program, values, terms[: self.proved])

@@ -13,7 +13,6 @@ from stash.fibrenames import (
     DENSITY,
     FAMILIES,
     FAMILY_OF,
-    UNKNOWN,
     UNKNOWN_ALLOWANCE,
     UNKNOWN_DENSITY,
     WOOL_AND_HAIR,
@@ -122,12 +121,12 @@ def allowance(blend: Blend) -> Fraction:
 def felts_default(blend: Blend) -> bool | None:
     """Return whether a blend felts: 70 % or more wool or hair yes, 30 % or less no, else None.
 
-    Superwash does not count as felting. A share of unknown fibre may be wool, so it stands in the way of a "no".
+    Superwash does not count as felting; an unknown fibre is of no family, so it counts as no wool.
     """
     felting = sum((share for fibre, share in blend.shares.items() if fibre in WOOL_AND_HAIR), -blend.superwash)
     if felting >= FELTS_FROM:
         return True
-    if felting + share_of(blend, UNKNOWN) <= FELTS_NOT_TO:
+    if felting <= FELTS_NOT_TO:
         return False
     return None
 

@@ -17,3 +17,9 @@ def test_verdicts_and_best_grams_are_those_of_brute_force(first):
             except TooLongError:
                 continue
     assert told == []
+
+
+@pytest.mark.parametrize("seed", [606, 638])
+def test_yarn_that_shares_a_lot_with_what_fell_short_is_looked_at_piece_by_piece(seed):
+    with giving_up():
+        assert disagreements(seed) == []

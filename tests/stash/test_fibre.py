@@ -293,11 +293,11 @@ def test_allowances_turn_dry_shares_into_the_regulations_own_example():
         ("superwash wool", False),
         ("70% superwash, 30% mohair", False),
         ("50% superwash wool, 50% merino", None),
-        ("unknown", None),
+        ("unknown", False),
         ("75% wool, 25% unknown", True),
     ],
 )
-def test_wool_and_hair_felt_unless_superwash_and_an_unknown_share_may_be_wool(text, felts):
+def test_wool_and_hair_felt_unless_superwash_and_an_unknown_share_counts_as_none(text, felts):
     assert felts is felts_default(read_blend(text))
 
 
