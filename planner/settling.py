@@ -200,7 +200,7 @@ class _Cutting:
         cut = [fixed.get(column, 0.0) for column in range(len(self.whole.program.columns))]
         lost: set[Key] = set()
         for part in split(self.whole.program, fixed):
-            values = self._best(part.program, [part.terms(terms) for terms in self.terms])
+            values = self._best(part.program, [part.terms(terms) for terms in self.terms], proved=self.proved)
             if values is None:
                 lost |= {own.use.key for own in self.whole.cuts if own.taken in part.places}
             for column, place in part.places.items():
@@ -209,18 +209,18 @@ class _Cutting:
 
     def what_can_be(self) -> list[float] | None:
         """Where not all that was chosen can be cut: the best of it that can."""
-        return self._best(self.whole.program, self.terms)
+        return self._best(self.whole.program, self.terms, proved=0)
 
     def reached(self, cut: Sequence[float]) -> tuple[float, ...]:
         return tuple(math.fsum(factor * cut[column] for column, factor in terms) for terms in self.terms)
 
-    def _best(self, program: Program, terms: Sequence[Terms]) -> list[float] | None:
+    def _best(self, program: Program, terms: Sequence[Terms], *, proved: int) -> list[float] | None:
         stages = [
-            Stage(aim.name, own, aim.step, place < self.proved)
+            Stage(aim.name, own, aim.step, place < proved)
             for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
             if own or place == len(self.aims) - 1
         ]
-        if not any(stage.proved for stage in stages):  # a bounded search may end before it finds that it can be cut
+        if proved and not any(stage.proved for stage in stages):  # a bounded search may end before any cut is found
             stages.insert(0, Stage("any cut", (), HALF, proved=True))
         answers = in_turn(program, stages, Limits())
         values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)
