@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.aims import FEWEST, PROJECTS
+from planner.aims import PROJECTS
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
 from planner.instance import Instance, Making
 from planner.missing import least_missing
@@ -45,7 +45,7 @@ def judge(
     Raises UndecidedError when that was not found out in time.
     """
     limits = Limits(deadline=time.monotonic() + SECONDS)
-    settled = settle(alone(stock, making), [PROJECTS], [], limits, cutting=() if best_guess else [FEWEST])
+    settled = settle(alone(stock, making), [PROJECTS], [], limits)
     if settled is None:
         raise UndecidedError
     made = planned_projects(settled).get(making.project.name)
