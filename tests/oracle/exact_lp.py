@@ -39,54 +39,66 @@ def greatest_whole(aim: list[Fraction], rows: Rows) -> Fraction | None:
 def greatest_point(aim: list[int], rows: Rows) -> list[Fraction] | None:
     """A point x >= 0 of the greatest `aim` within the rows; None where there is none."""
     n, m = len(aim), len(rows)
-    basis = [n + i for i in range(m)]
-    # columns: x, one slack a row, one helper that loosens every row, right
-    table = [[*c, *(int(i == j) for j in range(m)), -1, right] for i, (c, right) in enumerate(rows)]
-    helper = n + m
-    one = 1
+    # a row says: its basic variable + sum(entry x free variable) = its last entry, all over `one`
+    free, basic, one = list(range(n)), [n + i for i in range(m)], 1
+    table = [[*coefficients, right] for coefficients, right in rows]
+    helper = n + m  # loosens every row while a start is looked for
     if any(row[-1] < 0 for row in table):
-        cost = [0] * helper + [1, 0]  # what is made least, kept as reduced costs
+        free.append(helper)
+        for row in table:
+            row.insert(n, -1)
+        table.append([0] * n + [1, 0])
         worst = min(range(m), key=lambda i: table[i][-1])
-        table[worst] = [-c for c in table[worst]]
-        one = _pivot(table, cost, basis, worst, helper, one)
-        one = _descend(table, cost, basis, one, helper + 1)
-        if cost[-1] != 0:
+        one = _exchange(table, free, basic, worst, n, one)
+        one = _descend(table, free, basic, one)
+        if table.pop()[-1] != 0:
             return None
-        if helper in basis:
-            row = basis.index(helper)
-            column = next(j for j in range(helper) if table[row][j])
-            if table[row][column] < 0:
-                table[row] = [-c for c in table[row]]
-            one = _pivot(table, cost, basis, row, column, one)
-    cost = [-a * one for a in aim] + [0] * (m + 2)
-    for row, variable in zip(table, basis, strict=True):
+        if helper in basic:
+            row = basic.index(helper)
+            one = _exchange(table, free, basic, row, next(j for j in range(n) if table[row][j]), one)
+        column = free.index(helper)
+        free.pop(column)
+        for row in table:
+            row.pop(column)
+    cost = [-aim[v] * one if v < n else 0 for v in free] + [0]
+    for row, variable in zip(table, basic, strict=True):
         if variable < n and aim[variable]:
             cost = [c + aim[variable] * r for c, r in zip(cost, row, strict=True)]
-    one = _descend(table, cost, basis, one, helper)
+    table.append(cost)
+    one = _descend(table, free, basic, one)
     point = [Fraction(0)] * n
-    for row, variable in zip(table, basis, strict=True):
+    for row, variable in zip(table, basic, strict=False):
         if variable < n:
             point[variable] = Fraction(row[-1], one)
     return point
 
 
-def _descend(table, cost, basis, one, columns):
-    """Bland's rule: the first column that helps, the row that ends first, the first of those."""
+def _descend(table, free, basic, one):
+    """Makes the last row's value least. Bland's rule: of the columns that help, and of the rows that end first, the first variable."""
     while True:
-        column = next((j for j in range(columns) if cost[j] < 0), None)
-        if column is None:
+        helps = [(variable, j) for j, variable in enumerate(free) if table[-1][j] < 0]
+        if not helps:
             return one
-        ends = [(Fraction(row[-1], row[column]), basis[i], i) for i, row in enumerate(table) if row[column] > 0]
+        column = min(helps)[1]
+        ends = [(Fraction(row[-1], row[column]), basic[i], i) for i, row in enumerate(table[:-1]) if row[column] > 0]
         if not ends:
             raise ValueError("the region has no end")
-        one = _pivot(table, cost, basis, min(ends)[2], column, one)
+        one = _exchange(table, free, basic, min(ends)[2], column, one)
 
 
-def _pivot(table, cost, basis, row, column, one):
-    pivot = table[row][column]
-    for other in (*table, cost):
-        if other is not table[row]:
+def _exchange(table, free, basic, row, column, one):
+    pivot, line = table[row][column], table[row]
+    for other in table:
+        if other is not line:
             factor = other[column]
-            other[:] = [(pivot * c - factor * p) // one for c, p in zip(other, table[row], strict=True)]
-    basis[row] = column
-    return pivot
+            if factor:
+                other[:] = [(pivot * c - factor * p) // one for c, p in zip(other, line, strict=True)]
+            else:
+                other[:] = [pivot * c // one for c in other]
+            other[column] = -factor
+    line[column] = one
+    basic[row], free[column] = free[column], basic[row]
+    if pivot < 0:
+        for other in table:
+            other[:] = [-c for c in other]
+    return abs(pivot)
