@@ -10,7 +10,7 @@ from itertools import combinations, product
 from statistics import NormalDist
 
 from stash.fibre import allowance
-from tests.oracle.cutting import ENDS, Strand, ways
+from tests.oracle.cutting import ENDS, Strand, Way, ways
 from tests.oracle.exact_lp import greatest_whole
 from tests.oracle.suiting import alike, stands, working_yarns
 
@@ -57,13 +57,13 @@ def answer(stash, patterns, projects, confidence=Fraction(95, 100)):
         for size in project.sizes or tuple(pattern.sizes):
             with_reserve = options_of(stash, pattern, project, size, project.reserve, number)
             here = [option for option in with_reserve if _may_fit(sure, option.strands)]
-            good = any(best_grams(sure, (option,)) is not None for option in here)
+            good = any(can_be_made(sure, option) for option in here)
             if good:
                 enough += here
                 verdicts[project.name, size] = "enough"
                 continue
             bare = options_of(stash, pattern, project, size, Fraction(0), number)
-            fits = any(best_grams(guess, (option,)) is not None for option in bare)
+            fits = any(can_be_made(guess, option) for option in bare)
             verdicts[project.name, size] = "tight" if fits else "short"
         options.append(sorted(enough, key=lambda option: -option.most_grams))
     must, grams = _best_plan(sure, projects, options)
@@ -141,37 +141,37 @@ def _option(pattern, project, size, served, reserve, number):
         lengths = [amount.metres for amount in pattern.sizes[size][name].values()]
         total = sum(lengths)
         by_part = need.lots.kind == "by-part"
-        stretches = [_ceil(length * (1 + reserve)) for length in (lengths if by_part else [total])]
+        stretches = [ceil_cm(length * (1 + reserve)) for length in (lengths if by_part else [total])]
         per_cm = project.want * total / sum(stretches) / 1000  # grams a planned centimetre and tex
         capped = f"{number}/{name}" if need.joins is not None else ""
         if capped:
             caps.append((capped, need.joins + sum(len(yarn.lots) for yarn in yarns)))
         if by_part or len(yarns) == 1:
             for length, yarn in zip(stretches, yarns, strict=True):
-                strand = Strand(_least(need, length), length, "", capped)
+                strand = Strand(least_cm(need, length), length, "", capped)
                 strands += [(lot.id, strand) for lot in yarn.lots]
                 grams += per_cm * length * yarn.tex
                 most += per_cm * length * yarn.tex
             continue
         length = stretches[0]
         share = -(-length // (2 * need.lots.most)) if need.lots.kind == "alternate" else 0
-        least = max(share, _least(need, length))
+        least = max(share, least_cm(need, length))
         if least * len(yarns) > length:
             return None
         free = {f"{number}/{name}/{i}": yarn for i, yarn in enumerate(yarns)}
         strands += [
-            (lot.id, Strand(_least(need, length), 0, key, capped)) for key, yarn in free.items() for lot in yarn.lots
+            (lot.id, Strand(least_cm(need, length), 0, key, capped)) for key, yarn in free.items() for lot in yarn.lots
         ]
         splits.append(Split(length, least, tuple((key, per_cm * yarn.tex) for key, yarn in free.items())))
         most += per_cm * length * max(yarn.tex for yarn in yarns)
     return Option(size, tuple(sorted(strands)), tuple(splits), tuple(caps), grams, most)
 
 
-def _least(need, stretch):
-    return max(1, min(_ceil(need.piece_m), stretch))
+def least_cm(need, stretch):
+    return max(1, min(ceil_cm(need.piece_m), stretch))
 
 
-def _ceil(metres):
+def ceil_cm(metres):
     return math.ceil(100 * metres - CM_SLACK)
 
 
@@ -183,8 +183,16 @@ def _may_fit(pieces, strands):
     return all(cm <= sum(pieces[lot]) for lot, cm in wanted.items())
 
 
-def best_grams(pieces, options):
-    """The most grams these options give together, every strand cut from real pieces; None where they cannot be cut."""
+def can_be_made(pieces, option):
+    """Whether every strand of one option can be cut from real pieces."""
+    return best_grams(pieces, (option,), any_will_do=True) is not None
+
+
+def best_grams(pieces, options, beat=None, *, any_will_do=False):
+    """The most grams these options give together, every strand cut from real pieces.
+
+    None where they cannot be cut, or give no more than `beat`. With `any_will_do` some grams they can give.
+    """
     strands = [pair for option in options for pair in option.strands]
     if not _may_fit(pieces, strands):
         return None
@@ -198,29 +206,45 @@ def best_grams(pieces, options):
     by_lot = [ways(pieces[lot], tuple(sorted(wanted))) for lot, wanted in sorted(lots.items())]
     if not all(by_lot):
         return None
+    fixed = sum(option.grams for option in options)
     splits = tuple(split for option in options for split in option.splits)
-    ideal = sum((_ideal(split) for split in splits), Fraction(0))
-    open_lots = [found for found in by_lot if any(way.names or way.pieces for way in found)]
-    best = None
-    for chosen in product(*open_lots):
-        taken = {}
-        for way in chosen:
-            for name, count in way.pieces:
-                taken[name] = taken.get(name, 0) + count
-        if any(count > caps[name] for name, count in taken.items()):
+    open_lots = sorted((found for found in by_lot if any(way.names or way.pieces for way in found)), key=len)
+    best, waiting = None if beat is None else beat - fixed, [()]
+    found_one = None
+    while waiting:
+        # what is decided lot by lot, the rest as if every lot had the best of all its ways at once
+        chosen = waiting.pop()
+        rest = open_lots[len(chosen) :]
+        grams = _grams_of((*chosen, *map(_best_of_all, rest)), caps, splits)
+        if grams is None or (best is not None and grams <= best):
             continue
-        grams = _split_grams(splits, tuple(way for way in chosen if way.names))
-        if grams is not None and (best is None or grams > best):
-            best = grams
-            if best == ideal:
+        if all(len(found) == 1 for found in rest):
+            best = found_one = grams
+            if any_will_do:
                 break
-    return None if best is None else best + sum(option.grams for option in options)
+        else:
+            waiting += [(*chosen, way) for way in reversed(rest[0])]
+    return None if found_one is None else found_one + fixed
 
 
-def _ideal(split):
-    """All but the least of the others in the heaviest yarn."""
-    grams = sorted(grams for _, grams in split.grams)
-    return split.least * sum(grams) + (split.total - split.least * len(grams)) * grams[-1]
+def _grams_of(chosen, caps, splits):
+    """The most grams from one way to cut each lot; None where it leaves too little or takes too many pieces."""
+    taken = {}
+    for way in chosen:
+        for name, count in way.pieces:
+            taken[name] = taken.get(name, 0) + count
+    if any(count > caps[name] for name, count in taken.items()):
+        return None
+    return _split_grams(splits, tuple(way for way in chosen if way.names))
+
+
+def _best_of_all(found):
+    """A way that no way of the lot outdoes in anything: no worse than any of them, and it may not be there."""
+    if len(found) == 1:
+        return found[0]
+    room = tuple((rows[0][0], max(right for _, right in rows)) for rows in zip(*(w.room for w in found), strict=True))
+    pieces = tuple((c[0][0], min(n for _, n in c)) for c in zip(*(w.pieces for w in found), strict=True))
+    return Way(found[0].names, room, pieces)
 
 
 @cache
@@ -282,7 +306,8 @@ def _best_plan(pieces, projects, options):
         for option in options[i]:
             if (must + rest[i][0], grams + option.most_grams + rest[i + 1][1]) <= best:
                 break
-            found = best_grams(pieces, (*chosen, option))
+            more_musts = must + rest[i][0] > best[0]  # then any grams will do
+            found = best_grams(pieces, (*chosen, option), None if more_musts else best[1] - rest[i + 1][1])
             if found is not None:
                 descend(i + 1, (*chosen, option), must + projects[i].must, found)
         descend(i + 1, chosen, must, grams)
