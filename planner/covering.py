@@ -49,7 +49,7 @@ def judge(
     if settled is None:
         raise UndecidedError
     made = planned_projects(settled).get(making.project.name)
-    if made is None and settled.bounds[0] < -PROJECTS.step:
+    if made is None and not settled.proved:
         raise UndecidedError
     if made is not None:
         project = replace(making.project, sizes=(making.size,))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -83,8 +82,11 @@ def once_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 
 
 def steps_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
-    """Neighbours in an order lie 5 L* apart or more, whichever way it runs."""
-    return not neighbours(meeting) or abs(a.colour.lightness - b.colour.lightness) >= STEP - LIMIT
+    """Two needs of an order lie 5 L* apart or more for each step between them, whichever way it runs.
+
+    Said of neighbours this would do for yarn that is owned; said of all, it leaves room for yarn still to be found.
+    """
+    return abs(a.colour.lightness - b.colour.lightness) >= STEP * abs(steps_between(meeting)) - LIMIT
 
 
 def washed_together(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -113,13 +115,15 @@ def lots_may_meet(one: Lot, other: Lot, wash: str, bleed_risk: bool) -> bool:
     """Lots known to felt never meet lots known not to, unless washed by hand; nor a bleeding lot one 25 L* lighter."""
     if wash != "hand" and {one.felts, other.felts} == {True, False}:
         return False
-    return bleed_risk or not (_bleeds_onto(one, other) or _bleeds_onto(other, one))
+    return bleed_risk or not (bleeds_onto(one, other) or bleeds_onto(other, one))
 
 
-def neighbours(meeting: Meeting) -> bool:
-    """Whether the two needs stand next to each other in the order."""
+def steps_between(meeting: Meeting) -> int:
+    """Steps along the order from the one need to the other; 0 where they are not both in it."""
     names = (meeting.one.name, meeting.other.name)
-    return names in _next_to(meeting.order) or names[::-1] in _next_to(meeting.order)
+    if not set(names) <= set(meeting.order):
+        return 0
+    return meeting.order.index(names[1]) - meeting.order.index(names[0])
 
 
 def rises(a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -127,9 +131,6 @@ def rises(a: WorkingYarn, b: WorkingYarn) -> bool:
     return b.colour.lightness >= a.colour.lightness
 
 
-def _next_to(order: tuple[str, ...]) -> set[tuple[str, str]]:
-    return set(itertools.pairwise(order))
-
-
-def _bleeds_onto(one: Lot, other: Lot) -> bool:
+def bleeds_onto(one: Lot, other: Lot) -> bool:
+    """Whether the one is known to bleed and the other is light enough to show it."""
     return bool(one.bleeds) and other.colour.lightness - one.colour.lightness >= BLEEDS_ONTO - LIMIT

@@ -37,6 +37,7 @@ class Settled:
     values: Sequence[float]
     reached: tuple[float, ...]
     bounds: tuple[float, ...] = ()
+    proved: bool = False  # every proved aim is as good as can be
 
     def chosen(self) -> list[Use]:
         return [use for use in self.columns.uses if self.values[use.used] > HALF]
@@ -94,7 +95,7 @@ def settle(
         return None
     if later and not search.over and _all_proved(search):
         _improve(search)
-    return replace(search.best, bounds=tuple(search.bounds))
+    return replace(search.best, bounds=tuple(search.bounds), proved=_all_proved(search))
 
 
 def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answer]]:

@@ -7,7 +7,7 @@ from itertools import combinations_with_replacement
 from typing import TYPE_CHECKING
 
 from planner import cliques
-from planner.pairs import neighbours, rises
+from planner.pairs import rises, steps_between
 from planner.program import Row
 
 if TYPE_CHECKING:
@@ -68,17 +68,16 @@ def same_as(columns: Columns) -> Iterator[Row]:
 def one_direction(columns: Columns) -> Iterator[Row]:
     """`order`: lightness strictly rises along the list, or strictly falls.
 
-    For every two neighbours and yarn a of the one: used(a) + sum over lighter b of used(b) <= 1 + rising,
+    For every two needs of it and yarn a of the one: used(a) + sum over lighter b of used(b) <= 1 + rising,
     and with darker b <= 2 - rising. (That steps are large enough is the business of never_meet.)
     """
     for name, index, making, one, other in _pairs_of_needs(columns):
-        if index not in columns.rising or not neighbours(making.meeting(one, other)):
+        steps = steps_between(making.meeting(one, other))
+        if not steps:
             continue
-        forward = making.order.index(one.need.name) < making.order.index(other.need.name)
         for number, (a, against) in enumerate(_facing(columns, index, one, other)):
-            known = [b for b in against if a.yarn is not None and b.yarn is not None]
-            up = [b for b in known if rises(a.yarn, b.yarn) is forward]  # type: ignore[arg-type]
-            down = [b for b in known if b not in up]
+            known = [(b, rises(a.yarn, b.yarn) is (steps > 0)) for b in against if a.yarn and b.yarn]
+            up, down = ([b for b, upward in known if upward is way] for way in (True, False))
             rising = columns.rising[index]
             for way, group, sign, right in (("up", up, -1.0, 1.0), ("down", down, 1.0, 2.0)):
                 if group:
