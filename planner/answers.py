@@ -70,6 +70,7 @@ class ShortNeed:
     kind: str | None  # "top-up" | "replace" | None: nothing is missing
     look_for: LookFor | None
     refusals: tuple[Refusal, ...]
+    notes: tuple[str, ...] = ()  # what else to know before looking
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,12 @@ STEP = Fraction(1, 1000)  # reserve is lessened by tenths of a percent
 def changes(workspace: Workspace, making: Making, confidence: Fraction) -> tuple[Change, ...]:
     """Changes to one project in one size, those that leave the knitted thing as it is first."""
     trial = _Trial(workspace, confidence)
-    named = (*_other_lots(trial, making), *_less_reserve(trial, making), *_other_sizes(trial, making))
+    named = (
+        *_other_lots(trial, making),
+        *_washing(trial, making),
+        *_less_reserve(trial, making),
+        *_other_sizes(trial, making),
+    )
     return tuple(Change(text, ENOUGH) for text in named)
 
 
@@ -32,11 +37,15 @@ class _Trial:
     def __init__(self, workspace: Workspace, confidence: Fraction) -> None:
         self.workspace, self.confidence = workspace, confidence
 
-    def enough(self, project: Project, size: str) -> bool:
+    def enough(self, project: Project, size: str, *, by_hand: bool = False) -> bool:
+        """Whether the project would be enough in that size, or in that size washed by hand."""
         alone = replace(project, sizes=(size,))
-        asked = instances.build(self.workspace.stash, self.workspace.patterns, [alone], self.confidence)
+        own = self.workspace.patterns[project.pattern]
+        own = replace(own, wash="hand") if by_hand else own
+        workspace = replace(self.workspace, patterns={**self.workspace.patterns, own.id: own})
+        asked = instances.build(workspace.stash, workspace.patterns, [alone], self.confidence)
         try:
-            return judge(self.workspace, asked, asked.makings[0], self.confidence) is not None
+            return judge(workspace, asked, asked.makings[0], self.confidence) is not None
         except UndecidedError:  # not shown to work, so not named
             return False
 
@@ -47,6 +56,15 @@ def _other_lots(trial: _Trial, making: Making) -> Iterator[str]:
         pins = {name: pin for name, pin in making.project.pins.items() if name != need}
         if trial.enough(replace(making.project, pins=pins), making.size):
             yield f"let any suitable lot serve {need}"
+
+
+def _washing(trial: _Trial, making: Making) -> Iterator[str]:
+    """Taking the risk of bleeding, and washing by hand what is not so washed."""
+    project, size = making.project, making.size
+    if not project.bleed_risk and trial.enough(replace(project, bleed_risk=True), size):
+        yield "take the risk that a dark lot bleeds (bleed-risk: accept); wash-test it first"
+    if making.pattern.wash != "hand" and trial.enough(project, size, by_hand=True):
+        yield "wash it by hand only (wash: hand)"
 
 
 def _less_reserve(trial: _Trial, making: Making) -> Iterator[str]:

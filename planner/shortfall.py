@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
@@ -12,8 +13,9 @@ from planner.covering import alone, judge
 from planner.missing import Missing, least_missing, reach_cm
 from planner.planning import UndecidedError
 from planner.suits import refusals
-from planner.wanted import wanted_colour, wanted_fibre
+from planner.wanted import beyond_finding, wanted_colour, wanted_fibre
 from planner.yarns import WorkingYarn
+from stash.count import LABEL_U
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,7 +24,8 @@ if TYPE_CHECKING:
     from planner.instance import Instance, Making, SizedNeed
     from planner.workspace import Workspace
 
-YIELD = Fraction(85, 100)  # of a donor's mass that becomes usable yarn; common practice, no source
+YIELD = 0.85  # of a donor's mass that becomes usable yarn; common practice, no source
+THICKEST = Fraction(20)  # m/100 g: the thick end of the thickest class, where a range has none
 NEAR = 4  # refused lots named for a need
 
 
@@ -36,65 +39,61 @@ def shortfall(workspace: Workspace, projects: Sequence[Project], confidence: Fra
 def _project(
     workspace: Workspace, asked: Instance, guessed: Instance, project: Project, confidence: Fraction
 ) -> ProjectShortfall:
-    try:
-        return _decided(workspace, asked, guessed, project, confidence)
-    except UndecidedError:
-        return ProjectShortfall(project.name, project.pattern, project.sizes[0], UNDECIDED, (), ())
-
-
-def _decided(
-    workspace: Workspace, asked: Instance, guessed: Instance, project: Project, confidence: Fraction
-) -> ProjectShortfall:
     tries = [(own, guess) for own, guess in zip(asked.makings, guessed.makings, strict=True) if own.project is project]
+    undecided = False
     for making, _ in tries:
-        if judge(workspace, asked, making, confidence) is not None:
-            needs = tuple(ShortNeed(sized.need.name, 0, None, None, ()) for sized in making.needs)
-            return ProjectShortfall(project.name, project.pattern, making.size, ENOUGH, needs, ())
-    judged = [
-        (
-            judge(workspace, guessed, guess, confidence, best_guess=True) is None,
-            least_missing(alone(asked, making)),
-            making,
-        )
-        for making, guess in tries
-    ]
-    known = [
-        (short, missing.total_cm, place, missing, making)
-        for place, (short, missing, making) in enumerate(judged)
-        if missing
-    ]
-    if not known:
+        try:
+            if judge(workspace, asked, making, confidence) is not None:
+                needs = tuple(ShortNeed(sized.need.name, 0, None, None, ()) for sized in making.needs)
+                return ProjectShortfall(project.name, project.pattern, making.size, ENOUGH, needs, ())
+        except UndecidedError:
+            undecided = True
+    known = []
+    for place, (making, guess) in enumerate(tries):
+        missing = least_missing(alone(asked, making))
+        try:
+            short = judge(workspace, guessed, guess, confidence, best_guess=True) is None
+        except UndecidedError:
+            missing = None
+        if missing is None or missing.total_cm == 0:
+            undecided = True
+        else:
+            known.append((short, missing.total_cm, place, missing, making))
+    if undecided or not known:
         return ProjectShortfall(project.name, project.pattern, tries[0][0].size, UNDECIDED, (), ())
     short, _, _, missing, making = min(known, key=lambda one: one[:3])
-    needs = tuple(_need(workspace, asked, making, sized, missing) for sized in making.needs)
-    verdict = SHORT if short else TIGHT
+    needs = tuple(_need(workspace, asked, making, sized, missing, confidence) for sized in making.needs)
     found = changes(workspace, making, confidence)
+    verdict = SHORT if short else TIGHT
     return ProjectShortfall(project.name, project.pattern, making.size, verdict, needs, found)
 
 
-def _need(workspace: Workspace, asked: Instance, making: Making, sized: SizedNeed, missing: Missing) -> ShortNeed:
+def _need(
+    workspace: Workspace, asked: Instance, making: Making, sized: SizedNeed, missing: Missing, confidence: Fraction
+) -> ShortNeed:
     name = sized.need.name
     kind = missing.kinds[name]
     if kind is None:
         return ShortNeed(name, 0, None, None, ())
     length = missing.look_cm[name]
     low, high = sized.need.yarn.low, sized.need.yarn.high
-    thick = low if low > 0 else THICKEST
-    mass = length / thick
+    sure = 1 - NormalDist().inv_cdf(float(confidence)) * LABEL_U  # as far as the count on a label can be trusted
+    mass = float(length / (low or THICKEST)) / sure
     colour, near = wanted_colour(making, sized, missing.serving)
-    look = LookFor(
-        length,
-        float(mass),
-        (low, high),
-        wanted_fibre(making, sized),
-        colour,
-        near,
-        float(mass / YIELD),
-    )
-    return ShortNeed(name, missing.short_cm[name], kind, look, _refused(workspace, asked, making, sized, missing))
+    fibre = wanted_fibre(making, sized, missing.serving)
+    look = LookFor(length, mass, (low, high), fibre, colour, near, mass / YIELD)
+    refused = _refused(workspace, asked, making, sized, missing)
+    return ShortNeed(name, missing.short_cm[name], kind, look, refused, _notes(making, sized, missing))
 
 
-THICKEST = Fraction(20)  # m/100 g: the thick end of the thickest class, where a range has none
+def _notes(making: Making, sized: SizedNeed, missing: Missing) -> tuple[str, ...]:
+    notes = []
+    if beyond_finding(making, sized, missing.serving):
+        notes.append("no yarn of any colour can be all of this beside what serves the rest: look at what would help")
+    pin = making.project.pins.get(sized.need.name)
+    if pin is not None and pin.only is not None:
+        notes.append(f"once you have it, add the new lot to `only:` for {sized.need.name} in projects.yaml")
+    return tuple(notes)
 
 
 def _refused(

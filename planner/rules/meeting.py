@@ -102,4 +102,4 @@ def _facing(columns: Columns, index: int, one: SizedNeed, other: SizedNeed) -> I
 
 
 def _same(use: Use, other: Use) -> bool:
-    return (use.yarn.name if use.yarn else None) == (other.yarn.name if other.yarn else None)
+    return (use.yarn and use.yarn.name) == (other.yarn and other.yarn.name)

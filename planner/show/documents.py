@@ -100,6 +100,7 @@ def _short_need(need: ShortNeed) -> Document:
         "kind": need.kind,
         "look_for": None if need.look_for is None else _look_for(need.look_for),
         "refused": [{"lot": refusal.lot, "reasons": list(refusal.reasons)} for refusal in need.refusals],
+        "notes": list(need.notes),
     }
 
 

@@ -72,6 +72,7 @@ def _need_lines(need: ShortNeed, screen: Screen) -> list[str]:
     lines = [fold(f"{safe_text(need.need)}: {what}{how}", indent="  ", hanging="    ")]
     if need.look_for is not None:
         lines.append(fold(_find_text(need.look_for, screen), indent="    ", hanging="      "))
+    lines += [fold(safe_text(note), indent="    ! ", hanging="      ") for note in need.notes]
     if need.refusals:
         lines.append("    Near, but not for this:")
     lines += [
@@ -87,6 +88,6 @@ def _find_text(find: LookFor, screen: Screen) -> str:
     return (
         f"Look for {words.length_up(find.length_cm, units)} ({words.mass_up(find.mass_g, units)}) "
         f"at {words.count_range(*find.m_per_100g, units)} as wool; fibre: {safe_text(find.fibre)}; "
-        f"colour: {safe_text(find.colour)}{seen}; "
+        f"colour{seen}: {safe_text(find.colour)}; "
         f"or a garment of {words.mass_up(find.donor_mass_g, units)} or more to unravel"
     )

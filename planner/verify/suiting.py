@@ -63,10 +63,10 @@ def _fibre_faults(rule: FibreRule, shares: Mapping[str, Fraction]) -> Iterator[s
         if names & rule.avoid:
             yield f"holds {fibre}, which is to be avoided"
     for name, least in rule.at_least.items():
-        if _share(shares, name) < least - LIMIT:
+        if _share(shares, name) < least - LIMIT / 100:  # the unit is the percent
             yield f"holds less than {float(least):.0%} {name}"
     for name, most in rule.at_most.items():
-        if _share(shares, name) > most + LIMIT:
+        if _share(shares, name) > most + LIMIT / 100:
             yield f"holds more than {float(most):.0%} {name}"
 
 

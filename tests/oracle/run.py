@@ -59,12 +59,11 @@ def disagreements(seed: int) -> list[str]:
         expected = answer(case.stash, case.patterns, projects, case.confidence)
     finally:
         signal.alarm(0)
-    told = []
-    for row in cover(workspace, projects, case.confidence):
-        if row.verdict != expected.verdicts[row.project, row.size]:
-            told.append(
-                f"{seed} {row.project} {row.size}: {row.verdict}, by brute force {expected.verdicts[row.project, row.size]}"
-            )
+    told = [
+        f"{seed} {row.project} {row.size}: {row.verdict}, by brute force {expected.verdicts[row.project, row.size]}"
+        for row in cover(workspace, projects, case.confidence)
+        if row.verdict != expected.verdicts[row.project, row.size]
+    ]
     made = plan(workspace, projects, case.confidence, seconds=10)
     must = sum(1 for one, project in zip(made.projects, projects, strict=True) if one.made and project.must)
     if must != expected.must or abs(made.aim_value - float(expected.grams)) > GRAMS_WITHIN:
@@ -90,7 +89,7 @@ def main() -> int:
         except TooLongError:
             left_out += 1
             continue
-        except Exception as error:  # a crash is a disagreement too
+        except Exception as error:  # noqa: BLE001 (a crash is a disagreement too)
             told = [f"{seed}: {type(error).__name__} {str(error)[:300]}"]
         wrong += bool(told)
         for line in told:

@@ -81,7 +81,7 @@ def test_shortfall_says_what_is_missing_what_to_look_for_and_what_to_change(shor
         "skerry:S, size S: short by 43.3 m beside what you have.",
         "  main: 43.3 m missing; replace: one lot has to do it all",
         "    Look for 165.0 m (81 g) at 190 to 273 m/100g as wool; fibre: at least 50 %",
-        "      wool; colour: any (darkgoldenrod); or a garment of 95 g or more to unravel",
+        "      wool; colour (darkgoldenrod): any; or a garment of 95 g or more to unravel",
         "    Near, but not for this:",
         "      - cream: too thin: 410 m/100g where 190 to 273 is asked; it felts and navy",
         "        does not",
@@ -125,6 +125,7 @@ def test_the_shortfall_document_has_its_keys(shortfalls):
                 "reasons": ["too thin: 410 m/100g where 190 to 273 is asked", "it felts and navy does not"],
             }
         ],
+        "notes": [],
     }
     assert project["needs"][1]["kind"] is None
     assert project["needs"][1]["look_for"] is None
