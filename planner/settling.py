@@ -7,6 +7,7 @@ same rules. Where the cut loses something, what was chosen there is modelled pie
 from __future__ import annotations
 
 import math
+import time
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from planner.solve import Answer
 
 HALF = 0.5  # between a column that is 0 and one that is 1
+GRACE = 0.7  # seconds to cut what was found when time is up
 ROUNDS = 4  # tries to make the later aims as good in the cut as in the choice
 
 
@@ -63,6 +65,13 @@ class _Search:
     @property
     def over(self) -> bool:
         return self.interrupted or self.limits.over
+
+    def patience(self) -> Limits:
+        """How long a cut may take: as long as the search may, and a little longer where that is over."""
+        soon = time.monotonic() + GRACE
+        if self.over:
+            return Limits(deadline=soon)
+        return Limits() if self.limits.deadline is None else Limits(deadline=max(soon, self.limits.deadline))
 
 
 def settle(
@@ -134,7 +143,7 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
     chosen = {use.key: before.get((makings[use.making], *use.key[1:3], use.yarn)) for use in whole.uses}
     fixed = dict.fromkeys(whole.made, 1.0) | {use.used: float(chosen[use.key] is not None) for use in whole.uses}
     fixed |= {own: values[columns.rising[makings[place]]] for place, own in whole.rising.items()}
-    cutting = _Cutting(whole, [*search.proved, *search.later, *search.cutting], len(search.proved))
+    cutting = _Cutting(whole, [*search.proved, *search.later, *search.cutting], len(search.proved), search.patience())
     lengths = {
         use.length: round(values[thought.length])
         for use in whole.uses
@@ -192,6 +201,7 @@ class _Cutting:
     whole: Columns
     aims: Sequence[Aim]
     proved: int
+    limits: Limits
 
     def __post_init__(self) -> None:
         self.terms = [aim.terms(self.whole) for aim in self.aims]
@@ -223,7 +233,7 @@ class _Cutting:
         ]
         if proved and not any(stage.proved for stage in stages):  # a bounded search may end before any cut is found
             stages.insert(0, Stage("any cut", (), HALF, proved=True))
-        answers = in_turn(program, stages, Limits())
+        answers = in_turn(program, stages, self.limits)
         values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)
         return None if values is None else _on_the_grid(program, values, terms[: self.proved])
 
