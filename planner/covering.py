@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from planner import instance as instances
 from planner.aims import PROJECTS
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
-from planner.instance import Instance, Making
 from planner.missing import least_missing
 from planner.plan import Plan, PlannedProject
 from planner.planning import UndecidedError, check, planned_projects
@@ -18,6 +17,7 @@ from planner.settling import settle
 from planner.stages import Limits
 
 if TYPE_CHECKING:
+    from planner.instance import Instance, Making
     from collections.abc import Sequence
     from fractions import Fraction
 
@@ -30,8 +30,7 @@ SECONDS = 20.0  # one question is worth
 
 def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[CoverRow, ...]:
     """A row for every project and size, in the order asked."""
-    asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
-    guessed = instances.build(workspace.stash, workspace.patterns, projects, confidence, best_guess=True)
+    asked, guessed = instances.build_twice(workspace.stash, workspace.patterns, projects, confidence)
     questions = zip(asked.makings, guessed.makings, strict=True)
     with ThreadPoolExecutor(WORKERS) as pool:
         return tuple(pool.map(lambda both: _row(workspace, (asked, guessed), both, confidence), questions))
@@ -60,7 +59,7 @@ def judge(
 
 def alone(stock: Instance, making: Making) -> Instance:
     """One project in one size against the whole stash."""
-    return Instance(stock.stock, (making,))
+    return replace(stock, makings=(making,))
 
 
 def _row(

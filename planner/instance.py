@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -121,19 +121,34 @@ class Instance:
         return self._strangers[key]
 
 
-def build(
+def build(stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project], confidence: Fraction) -> Instance:
+    """Put the question, by guarded lengths and with reserve."""
+    return _build(stash, patterns, projects, confidence, _Suitors(tuple(stash.lots.values())))
+
+
+def build_twice(
+    stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project], confidence: Fraction
+) -> tuple[Instance, Instance]:
+    """Put the question, and beside it the one of the verdict `tight`: by best-guess lengths and without reserve.
+
+    Who suits whom is the same in both, and found once.
+    """
+    suitors = _Suitors(tuple(stash.lots.values()))
+    asked = _build(stash, patterns, projects, confidence, suitors)
+    guessed = _build(stash, patterns, projects, None, suitors)
+    return asked, replace(asked, stock=guessed.stock, makings=guessed.makings)
+
+
+def _build(
     stash: Stash,
     patterns: Mapping[str, Pattern],
     projects: Sequence[Project],
-    confidence: Fraction,
-    *,
-    best_guess: bool = False,
+    confidence: Fraction | None,
+    suitors: _Suitors,
 ) -> Instance:
-    """Put the question; with `best_guess`, by best-guess lengths and without reserve (verdict `tight`)."""
-    stock = {lot.id: _pieces(lot, confidence, best_guess=best_guess) for lot in stash.lots.values()}
-    suitors = _Suitors(tuple(stash.lots.values()))
+    stock = {lot.id: _pieces(lot, confidence) for lot in stash.lots.values()}
     makings = tuple(
-        _making(project, patterns[project.pattern], size, suitors, best_guess=best_guess)
+        _making(project, patterns[project.pattern], size, suitors, best_guess=confidence is None)
         for project in projects
         for size in project.sizes
     )
@@ -195,11 +210,12 @@ def _sized(
     return SizedNeed(need, need_m, tuple(stretches), yarns)
 
 
-def _pieces(lot: Lot, confidence: Fraction, *, best_guess: bool) -> tuple[Piece, ...]:
+def _pieces(lot: Lot, confidence: Fraction | None) -> tuple[Piece, ...]:
+    """The lot's pieces by guarded length, or without a confidence by best guess."""
     return tuple(
         Piece(lot.id, skein.id, number, length)
         for skein in lot.skeins
         for number, length in enumerate(
-            lengths.best_cm(lot, skein) if best_guess else lengths.guarded_cm(lot, skein, confidence), 1
+            lengths.best_cm(lot, skein) if confidence is None else lengths.guarded_cm(lot, skein, confidence), 1
         )
     )

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 HALF = 0.5  # between a column that is 0 and one that is 1
 GRACE = 0.7  # seconds to cut what was found when time is up
-ROUNDS = 4  # tries to make the later aims as good in the cut as in the choice
+ROUNDS = 2  # tries to make the later aims as good in the cut as in the choice
 
 
 @dataclass(frozen=True)

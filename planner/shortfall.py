@@ -31,8 +31,7 @@ NEAR = 4  # refused lots named for a need
 
 def shortfall(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[ProjectShortfall, ...]:
     """An answer for every project, in the order asked; those that are enough have nothing missing."""
-    asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
-    guessed = instances.build(workspace.stash, workspace.patterns, projects, confidence, best_guess=True)
+    asked, guessed = instances.build_twice(workspace.stash, workspace.patterns, projects, confidence)
     return tuple(_project(workspace, asked, guessed, project, confidence) for project in projects)
 
 
