@@ -17,11 +17,11 @@ from planner.settling import settle
 from planner.stages import Limits
 
 if TYPE_CHECKING:
-    from planner.instance import Instance, Making
     from collections.abc import Sequence
     from fractions import Fraction
 
     from patterns.projects import Project
+    from planner.instance import Instance, Making
     from planner.workspace import Workspace
 
 WORKERS = 2

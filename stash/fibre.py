@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from stash.fibrenames import (
@@ -146,6 +147,7 @@ def mix(weighted: Iterable[tuple[Blend, Fraction | int]]) -> Blend:
     return Blend(mixed.shares, superwash, show_blend(mixed))
 
 
+@lru_cache(maxsize=4096)
 def distance(first: Blend, second: Blend) -> Fraction:
     """Return how far two blends differ, in points: half the sum of absolute differences of their shares in %."""
     fibres = {*first.shares, *second.shares}
