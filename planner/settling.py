@@ -61,6 +61,7 @@ class _Search:
     best: Settled | None = None
     bounds: list[float] = field(default_factory=list)
     interrupted: bool = False
+    cuts: dict[object, list[float]] = field(default_factory=dict)  # parts cut before, as they were cut
 
     @property
     def over(self) -> bool:
@@ -143,7 +144,9 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
     chosen = {use.key: before.get((makings[use.making], *use.key[1:3], use.yarn)) for use in whole.uses}
     fixed = dict.fromkeys(whole.made, 1.0) | {use.used: float(chosen[use.key] is not None) for use in whole.uses}
     fixed |= {own: values[columns.rising[makings[place]]] for place, own in whole.rising.items()}
-    cutting = _Cutting(whole, [*search.proved, *search.later, *search.cutting], len(search.proved), search.patience())
+    cutting = _Cutting(
+        whole, [*search.proved, *search.later, *search.cutting], len(search.proved), search.patience(), search.cuts
+    )
     lengths = {
         use.length: round(values[thought.length])
         for use in whole.uses
@@ -202,6 +205,7 @@ class _Cutting:
     aims: Sequence[Aim]
     proved: int
     limits: Limits
+    known: dict[object, list[float]]
 
     def __post_init__(self) -> None:
         self.terms = [aim.terms(self.whole) for aim in self.aims]
@@ -226,6 +230,15 @@ class _Cutting:
         return tuple(math.fsum(factor * cut[column] for column, factor in terms) for terms in self.terms)
 
     def _best(self, program: Program, terms: Sequence[Terms], *, proved: int) -> list[float] | None:
+        asked = (tuple(program.columns), tuple(program.rows), tuple(terms), proved)
+        if asked not in self.known:
+            values = self._solved(program, terms, proved=proved)
+            if values is None:
+                return None
+            self.known[asked] = values
+        return self.known[asked]
+
+    def _solved(self, program: Program, terms: Sequence[Terms], *, proved: int) -> list[float] | None:
         stages = [
             Stage(aim.name, own, aim.step, place < proved)
             for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
