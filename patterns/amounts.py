@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from patterns import faults as wrong
 from patterns.needs import Amount
+from stash.fabric import Gauge, metres_per_square_metre
 from stash.fieldfaults import bad_value
 from stash.fields import Field, Record, RefusedError, as_text, node_kind, read_record, record_kind, refuse
 from stash.kinds import SOME_LENGTH, number_kind
@@ -29,8 +29,6 @@ FACTOR_U = 0.15  # with a factor for other stitches; common practice, no source
 SWATCH_U = 0.03  # of an estimate from a weighed or measured swatch; common practice, no source
 HALF_BALL = Fraction(1, 2)
 FEW_BALLS = 3
-KS = Fraction("23.1")  # Kc 5.5 x Kw 4.2, plain knit fully relaxed: Munden 1959, as handbooks restate it
-GRID = 10**6  # square roots are cut to a millionth of a metre
 
 _BALLS = re.compile(r"([0-9.,]+) balls? of (.+)")
 _STITCHES = number_kind("the number of stitches", None, Fraction(1000))
@@ -71,14 +69,6 @@ SHAPE = Record(
     "{width: 50 cm, length: 60 cm, times: 2}",
 )
 AMOUNT = "an amount such as 120 m, 7 balls of 115 m, or a shape"
-
-
-@dataclass(frozen=True)
-class Gauge:
-    """Stitches and rows in a centimetre of relaxed fabric; rows None when they are not given."""
-
-    stitches: Fraction
-    rows: Fraction | None
 
 
 def read_gauge(node: Node, faults: list[Fault]) -> Gauge:
@@ -167,19 +157,6 @@ def _from_shape(values: dict[str, Any], node: Node, gauge: Gauge | None, craft: 
         refuse(faults, wrong.shape_needs_gauge(node))
     metres = area * metres_per_square_metre(gauge) * (factor or 1)
     return Amount(metres, SHAPE_U if factor is None else FACTOR_U)
-
-
-def metres_per_square_metre(gauge: Gauge) -> Fraction:
-    """Metres of yarn in a square metre of relaxed plain knitting; the gauge must give rows.
-
-    Loop length l = sqrt(Ks / (stitches x rows)) (Munden), so stitches x rows x l = sqrt(Ks x stitches x rows).
-    """
-    return 100 * _root(KS * gauge.stitches * (gauge.rows or Fraction(0)))
-
-
-def _root(square: Fraction) -> Fraction:
-    """A square root cut to a millionth, the same on every machine."""
-    return Fraction(math.isqrt(square.numerator * GRID**2 // square.denominator), GRID)
 
 
 def _mean_width(node: Node, faults: list[Fault]) -> Fraction:

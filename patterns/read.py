@@ -9,10 +9,11 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING, Any
 
 from patterns import faults as wrong
-from patterns.amounts import GAUGE, SHAPE, SWATCH, Gauge, read_gauge, read_name, read_parts
+from patterns.amounts import GAUGE, SHAPE, SWATCH, read_gauge, read_name, read_parts
 from patterns.needs import Amount, ColourRule, FibreRule, LotRule, Need, Pattern
 from patterns.rules import COLOUR_RULE, COLOURS_KIND, LOTS_KIND, MATCH_KIND, pointed_at
 from patterns.yarns import FIBRES, FIBRES_KIND, STRANDS_KIND, YARN, YARN_KIND
+from stash.fabric import Gauge
 from stash.fields import (
     YES_NO,
     Field,

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from patterns.amounts import Gauge, metres_per_square_metre
 from patterns.needs import Amount
 from patterns.read import read_pattern
+from stash.fabric import Gauge, metres_per_square_metre
 
 PATTERN = (
     "yarn: dk\ngauge: {{stitches: 22, rows: 28.8, over: 10 cm}}\nneeds: {{main: {{}}}}\nsizes: {{one: {{main: {}}}}}\n"
