@@ -32,5 +32,5 @@ def joins_of(columns: Columns, use: Use) -> Iterator[tuple[int, float]]:
             cuts = columns.cuts_by_use.get(use.key, ())
             yield from ((cut.taken, 1.0) for cut in cuts if cut.piece.lot == lot.id)
             yield (use.used, -float(strands))
-        else:
-            yield (use.used, float(strands * (fewest_pieces(columns.instance, lot.id, use) - 1)))
+        elif fewest := fewest_pieces(columns.instance, lot.id, use) - 1:
+            yield (use.used, float(strands * fewest))
