@@ -1,6 +1,6 @@
 """Relaxed plain knitting: how gauge, loop length and the yarn in a piece of fabric hang together (Munden 1959).
 
-stitches per cm = Kc / l, rows per cm = Kw / l, their product Ks / l^2, with l the loop length in cm and the constants
+stitches per cm = Kw / l, rows per cm = Kc / l, their product Ks / l^2, with l the loop length in cm and the constants
 of the fully relaxed state, as handbooks restate them.
 """
 
@@ -25,9 +25,9 @@ class Gauge:
 
 
 def loop_length_m(gauge: Gauge) -> Fraction:
-    """Return the yarn in one stitch, in metres: l = sqrt(Ks / (stitches x rows)); Kc / stitches without rows."""
+    """Return the yarn in one stitch, in metres: l = sqrt(Ks / (stitches x rows)); Kw / stitches without rows."""
     if gauge.rows is None:
-        return KC / gauge.stitches / 100
+        return KW / gauge.stitches / 100
     return root(KS / (gauge.stitches * gauge.rows)) / 100
 
 
