@@ -16,6 +16,7 @@ from stash.count import scale_relative_u
 from stash.fibre import allowance
 
 if TYPE_CHECKING:
+    from stash.fibre import Blend
     from stash.lots import Lot, Skein
 
 STATED_LENGTH_U = 0.0112  # relative, of a length the user measured
@@ -40,6 +41,15 @@ def shared_u(lot: Lot, skein: Skein | None = None) -> float:
     if skein is not None and skein.length_m is not None:
         return 0.0
     return math.hypot(lot.count.relative_u, _humidity_u(lot))
+
+
+def humidity_u(blend: Blend) -> float:
+    """Return what the room's humidity adds to masses weighed on different days, as a relative standard uncertainty.
+
+    A rectangular half-width of 0.15 R/(100 + R), R the blend's agreed moisture allowance in %.
+    """
+    moisture = float(allowance(blend))
+    return HUMIDITY_HALF_WIDTH * moisture / (100 + moisture) / math.sqrt(3)
 
 
 def own_u(lot: Lot, skein: Skein) -> float:  # noqa: ARG001 - beside shared_u, with the same arguments
@@ -90,11 +100,7 @@ def _scale_u(skein: Skein) -> float:
 
 
 def _humidity_u(lot: Lot) -> float:
-    """Return what the room's humidity adds: a rectangular half-width of 0.15 R/(100 + R), R the allowance in %."""
-    if not lot.count.apart:
-        return 0.0
-    moisture = float(allowance(lot.blend))
-    return HUMIDITY_HALF_WIDTH * moisture / (100 + moisture) / math.sqrt(3)
+    return humidity_u(lot.blend) if lot.count.apart else 0.0
 
 
 def _on_grid(metres: Fraction, skein: Skein) -> tuple[int, ...]:
