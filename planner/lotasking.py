@@ -52,7 +52,7 @@ def ask_lot(name: str, told: Told, stash: Stash, given: Given) -> NewLot:
         Question(BLEEDS, "Does its dye run? yes, no or untested", _choice("yes", "no", "untested"), "untested"),
         Question(FELTS, "Does it felt? yes, no or unknown; by its blend:", _choice("yes", "no", "unknown"), ""),
         Question(
-            SKEIN, f"Each skein, such as 118 g, 210 yd or 96 g in 3 pieces{whole}; the next, or", read_skein, many=True
+            SKEIN, f"Each skein, such as 118 g, 210 yd or 96 g in 3 pieces{whole}; the next one?", read_skein, many=True
         ),
     )
     values = gather(questions, given)

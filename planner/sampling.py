@@ -125,13 +125,17 @@ QUESTIONS = (
     Question(WRAPS, "How many wraps lie in an inch?", _number, when=_is("wraps")),
     Question(
         SAMPLE,
-        'Each sample, such as "120 turns of 1.5 m, 42 g" or "12.4 m, 5.1 g"; the next, or',
+        'Each sample, such as "120 turns of 1.5 m, 42 g" or "12.4 m, 5.1 g"; the next one?',
         read_sample,
         many=True,
         when=_is("samples"),
     ),
     Question(
-        MASS, "What does it weigh? such as 42 g; by difference, or not weighed:", _mass, "", when=_is("turns", "length")
+        MASS,
+        "What does it weigh? such as 42 g; Enter alone: by difference, or not weighed",
+        _mass,
+        "",
+        when=_is("turns", "length"),
     ),
     Question(BEFORE, "What did the scale show before it was wound off?", _mass, "", when=_by_difference),
     Question(AFTER, "And after?", _mass, when=lambda told: told[BEFORE] is not None),

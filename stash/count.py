@@ -70,33 +70,6 @@ class Count:
     text: str
 
 
-def count_from_turns(
-    turns: Fraction, around_m: Fraction, mass_g: Fraction, scale_g: Fraction, *, apart: bool = False, text: str = ""
-) -> Count:
-    """Return the count of a sample wound on a swift: `turns` of `around_m` metres, weighed to `scale_g`.
-
-    Turns are read to 1/sqrt(3) of a turn, the circumference to 0.5 %, tension stretches the yarn by 1 %.
-    Raises CountError.
-    """
-    _must_be_positive({"turns": turns, "around": around_m, "mass": mass_g})
-    return Count(
-        1000 * mass_g / (turns * around_m),
-        math.hypot(1 / math.sqrt(3) / float(turns), AROUND_U, TENSION_U, scale_relative_u(mass_g, scale_g)),
-        apart,
-        text,
-    )
-
-
-def count_from_sample(
-    length_m: Fraction, mass_g: Fraction, scale_g: Fraction, *, apart: bool = False, text: str = ""
-) -> Count:
-    """Return the count of a measured and weighed length; length to 0.5 %, tension 1 %. Raises CountError."""
-    _must_be_positive({"length": length_m, "mass": mass_g})
-    return Count(
-        1000 * mass_g / length_m, math.hypot(LENGTH_U, TENSION_U, scale_relative_u(mass_g, scale_g)), apart, text
-    )
-
-
 def count_from_wraps(wraps: Fraction, blend: Blend, *, text: str = "") -> Count:
     """Return the count of a yarn that lies `wraps` times in an inch. Raises CountError."""
     _must_be_positive({"wraps": wraps})

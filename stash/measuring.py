@@ -145,9 +145,9 @@ class Pooled:
     @cached_property
     def parts(self) -> dict[str, float]:
         """Relative standard uncertainty of the count by where it comes from; together as the root of their squares."""
-        pairs = list(zip(self.weights, self.samples, strict=True))
-        turns = sum((w**2 * one.turns_variance for w, one in pairs), Fraction(0))
-        scale = sum((w**2 * one.scale_variance for w, one in pairs), Fraction(0))
+        pairs = [(w * one.tex / self.tex, one) for w, one in zip(self.weights, self.samples, strict=True)]
+        turns = sum((part**2 * one.turns_variance for part, one in pairs), Fraction(0))
+        scale = sum((part**2 * one.scale_variance for part, one in pairs), Fraction(0))
         widened = 1.0 if self.scatter is None else self.scatter.ratio
         wound = all(one.turns is not None for one in self.samples)
         parts = {
@@ -157,7 +157,7 @@ class Pooled:
             "around" if wound else "length": LENGTH_U,
             "tension": TENSION_U,
         }
-        return {name: part for name, part in parts.items() if part}
+        return {name: u for name, u in parts.items() if u}
 
     def count(self, text: str = "") -> Count:
         """The yarn's count; where any sample was weighed apart from the skeins, all of it counts as such."""

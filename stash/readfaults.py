@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from stash.faults import Fault
     from stash.units import Quantity
 
+_ORDINALS = {0: "1st", 1: "2nd", 2: "3rd"}
+
 
 def odd_count(node: Node, message: str, hint: str, warning: bool) -> Fault:
     return (warning_at if warning else fault_at)(node, message, hint)
@@ -32,6 +34,34 @@ def count_form(node: Mapping, given: set[str]) -> Fault:
 def lighter_than_scale(node: Node) -> Fault:
     return fault_at(
         node, "the sample weighs less than the scale can show", "weigh a longer sample, or correct 'scale:'"
+    )
+
+
+def not_lighter_after(node: Node, before: Quantity, after: Quantity) -> Fault:
+    return fault_at(
+        node,
+        f"the scale showed {before.text} before and {after.text} after: nothing was wound off",
+        "write what it showed with the sample still there as before:, without it as after:",
+    )
+
+
+def wraps_among_samples(node: Node) -> Fault:
+    return fault_at(
+        node,
+        "several samples are taken together only where each was measured and weighed",
+        "leave the wraps out, or write them alone: {wraps: 16}",
+    )
+
+
+def samples_disagree(node: Node, many: int, chance: float, odd: int | None) -> Fault:
+    often = "less than 1" if chance < 0.01 else f"about {100 * chance:.0f}"
+    least = (
+        "one of the two is off" if odd is None else f"the {_ORDINALS.get(odd, f'{odd + 1}th')} fits the others least"
+    )
+    return warning_at(
+        node,
+        f"the {many} samples disagree: of even yarn, {often} in 100 would lie so far apart; {least}",
+        "measure again: the yarn may be uneven, two yarns mixed, or a sample miscounted; fewer metres count until then",
     )
 
 

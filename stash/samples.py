@@ -6,16 +6,20 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from stash import readfaults as wrong
-from stash.count import Count, count_fault, count_from_sample, count_from_turns, count_from_wraps, read_count
-from stash.fieldfaults import bad_value
-from stash.fields import Field, Record, RefusedError, as_text, choice_kind, read_record, refuse
-from stash.kinds import SOME_LENGTH, SOME_MASS, number_kind
-from stash.nodes import Mapping, Node
+from stash.count import Count, count_fault, count_from_wraps, read_count
+from stash.fieldfaults import bad_value, empty_list
+from stash.fields import Field, Record, RefusedError, all_of, as_text, choice_kind, read_record, refuse
+from stash.kinds import MASS, SOME_LENGTH, SOME_MASS, number_kind
+from stash.measuring import Reading, pool, sample_of
+from stash.nodes import Mapping, Node, Sequence
 
 if TYPE_CHECKING:
     from stash.faults import Fault
     from stash.fibre import Blend
+    from stash.measuring import Sample
     from stash.units import Quantity
+
+    Scales = tuple[Quantity | None, ...]
 
 COARSEST_ASSUMED = Fraction(1)  # grams: a scale is never assumed to be coarser
 
@@ -26,6 +30,8 @@ SAMPLE = Record(
         Field("around", SOME_LENGTH, "the way once round the swift or niddy-noddy"),
         Field("length", SOME_LENGTH, "the length of a sample laid out"),
         Field("mass", SOME_MASS, "what the sample weighs"),
+        Field("before", SOME_MASS, "by difference: what the scale showed before the sample was wound off"),
+        Field("after", MASS, "and after"),
         Field("wraps", number_kind("the number of wraps", None, Fraction(1000)), "wraps in an inch"),
         Field("scale", SOME_MASS, "the resolution of the scale used"),
         Field(
@@ -36,7 +42,9 @@ SAMPLE = Record(
     ),
     "{turns: 120, around: 1.5 m, mass: 42 g}",
 )
-FORMS = ({"turns", "around", "mass"}, {"length", "mass"}, {"wraps"})
+LENGTHS = ({"turns", "around"}, {"length"})
+WEIGHINGS = ({"mass"}, {"before", "after"})
+WRAPS = {"wraps"}
 SAMPLE_NAME = "a count such as 420 m/100g, or {turns: 120, around: 1.5 m, mass: 42 g}"
 
 
@@ -48,10 +56,12 @@ def scale_of(quantity: Quantity, *stated: Quantity | None) -> Fraction:
     return min(quantity.step, COARSEST_ASSUMED)
 
 
-def read_lot_count(node: Node, blend: Blend, scales: tuple[Quantity | None, ...], faults: list[Fault]) -> Count:
+def read_lot_count(node: Node, blend: Blend, scales: Scales, faults: list[Fault]) -> Count:
     """The count of a lot of this blend; `scales` are those stated for the lot and the file, nearest first."""
     if isinstance(node, Mapping):
         count = _measured(node, blend, scales, faults)
+    elif isinstance(node, Sequence):
+        count = _pooled(node, scales, faults)
     else:
         text = as_text(node, SAMPLE_NAME, faults)
         try:
@@ -65,25 +75,47 @@ def read_lot_count(node: Node, blend: Blend, scales: tuple[Quantity | None, ...]
     return count
 
 
-def _measured(node: Mapping, blend: Blend, scales: tuple[Quantity | None, ...], faults: list[Fault]) -> Count:
+def _measured(node: Mapping, blend: Blend, scales: Scales, faults: list[Fault]) -> Count:
     values = read_record(node, SAMPLE, faults)
-    given = {key.text for key, _ in node.items} - {"scale", "weighed"}
-    if given not in FORMS:
-        refuse(faults, wrong.count_form(node, given))
-    apart = bool(values["weighed"])
-    if given == {"wraps"}:
+    if _given(node) == WRAPS:
         return count_from_wraps(values["wraps"], blend, text=f"{node_text(node, 'wraps')} wraps in an inch")
-    mass: Quantity = values["mass"]
-    scale = scale_of(mass, values["scale"], *scales)
-    if scale > mass.value:
+    return pool([_sample(node, values, scales, faults)]).count()
+
+
+def _pooled(node: Sequence, scales: Scales, faults: list[Fault]) -> Count:
+    """Several samples of one lot, taken together; that they disagree is a warning, and widens what is unsure."""
+
+    def read(item: Node, faults: list[Fault]) -> Sample:
+        values = read_record(item, SAMPLE, faults)
+        if not isinstance(item, Mapping) or _given(item) == WRAPS:
+            refuse(faults, wrong.wraps_among_samples(item))
+        return _sample(item, values, scales, faults)
+
+    if not node.items:
+        refuse(faults, empty_list(node, "samples"))
+    pooled = pool(all_of(read, node.items, faults))
+    if pooled.scatter is not None and not pooled.scatter.agree:
+        faults.append(wrong.samples_disagree(node, len(node.items), pooled.scatter.chance, pooled.scatter.odd))
+    return pooled.count()
+
+
+def _sample(node: Mapping, values: dict[str, Any], scales: Scales, faults: list[Fault]) -> Sample:
+    given = _given(node)
+    if not any(given == long | heavy for long in LENGTHS for heavy in WEIGHINGS):
+        refuse(faults, wrong.count_form(node, given))
+    weighings = tuple(values[name] for name in ("mass", "before", "after") if name in given)
+    reading = Reading(values["turns"], values["around"] or values["length"], weighings)
+    if reading.mass_g <= 0:
+        refuse(faults, wrong.not_lighter_after(node, *weighings))
+    steps = tuple(scale_of(one, values["scale"], *scales) for one in weighings)
+    if max(steps) > reading.mass_g:
         refuse(faults, wrong.lighter_than_scale(node))
-    if given == {"length", "mass"}:
-        length: Quantity = values["length"]
-        return count_from_sample(length.value, mass.value, scale, apart=apart, text=f"{mass.text} in {length.text}")
-    around: Quantity = values["around"]
-    turns: Any = values["turns"]
-    text = f"{node_text(node, 'turns')} turns of {around.text}, {mass.text}"
-    return count_from_turns(turns, around.value, mass.value, scale, apart=apart, text=text)
+    return sample_of(reading, steps, apart=bool(values["weighed"]))
+
+
+def _given(node: Mapping) -> set[str]:
+    """The keys that tell which form a sample has."""
+    return {key.text for key, _ in node.items} - {"scale", "weighed"}
 
 
 def node_text(node: Mapping, name: str) -> str:

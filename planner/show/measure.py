@@ -33,7 +33,14 @@ SOURCES = {  # what makes the metres uncertain, in a knitter's words
     "batch scale": "the last digit of the scale, at the whole",
     "wraps": "wraps are a rough measure",
 }
-_WASH = "Second-hand yarn that is not washed yet: keep it bagged and apart, look for moth, and wash it first."
+_WASH = (
+    "Second-hand yarn that is not washed yet: keep it bagged and apart, look for moth, and wash it before it meets "
+    "other wool; cool and without rubbing, for heat and rubbing felt wool for good."
+)
+_AS_WOOL = (
+    "fibre: unknown, so taken to be like wool; tell it with --fibre. Keep an unknown fibre from flame, from heat and "
+    "from small children's things."
+)
 _SWIFT = "Keep fingers, hair and sleeves clear of a turning swift."
 
 

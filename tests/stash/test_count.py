@@ -1,6 +1,5 @@
 """Counts: every form read exactly, with its uncertainty, against published conversions and other programs."""
 
-import math
 from fractions import Fraction
 
 import pytest
@@ -11,13 +10,11 @@ from stash.count import (
     CountError,
     count_fault,
     count_from_class,
-    count_from_sample,
-    count_from_turns,
     count_from_wraps,
     read_count,
 )
 from stash.fibre import read_blend
-from stash.units import POUND_G, YARD_M, read_length
+from stash.units import POUND_G, YARD_M
 from stash.weightclass import CLASSES, m_per_100g
 
 WOOL = read_blend("wool")
@@ -114,35 +111,6 @@ def test_wraps_give_the_count_of_wool_as_thick():
     assert count_from_wraps(Fraction(16), WOOL).relative_u == 0.20
 
 
-def test_turns_on_a_swift_give_length_and_count():
-    # 120 turns of 1.5 m weigh 42 g: 180 m, 233.3 tex, 428.6 m/100 g
-    count = count_from_turns(Fraction(120), Fraction("1.5"), Fraction(42), Fraction(1), apart=True, text="t")
-    assert (Fraction(700, 3), True, "t") == (count.tex, count.apart, count.text)
-    parts = (1 / math.sqrt(3) / 120, 0.005, 0.01, 1 / math.sqrt(12) / 42)
-    assert math.sqrt(sum(part**2 for part in parts)) == pytest.approx(count.relative_u, rel=1e-12)
-
-
-def test_52_grams_on_a_1_gram_scale_and_130_metres_give_400_tex_with_2_99_from_scale_and_length():
-    # u = 400 x sqrt((1/sqrt(12)/52)^2 + 0.005^2) = 2.99; here the tension's 1 % comes on top
-    count = count_from_sample(Fraction(130), Fraction(52), Fraction(1))
-    assert count.tex == 400
-    assert round(400 * math.sqrt(count.relative_u**2 - 0.01**2), 2) == 2.99
-
-
-def test_counting_strands_on_a_61_inch_swift_gives_yards_by_61_36():
-    # common practice, no source: yards = strands x inches round / 36
-    around = read_length("61 in").value
-    for strands in (36, 100, 241):
-        count = count_from_turns(Fraction(strands), around, Fraction(50), Fraction(1))
-        assert Fraction(strands * 61, 36) == 1000 * 50 / count.tex / YARD_M
-
-
-def test_270_yards_in_50_grams_make_2300_to_2400_yards_of_440_grams():
-    # common practice, no source
-    count = count_from_sample(read_length("270 yd").value, Fraction(50), Fraction(1))
-    assert 2300 <= 1000 * 440 / count.tex / YARD_M <= 2400
-
-
 @pytest.mark.parametrize(
     ("text", "message", "hint"),
     [
@@ -163,13 +131,6 @@ def test_what_is_no_count_is_refused(text, message, hint):
     with pytest.raises(CountError) as caught:
         read_count(text, WOOL)
     assert (message, hint) == (str(caught.value), caught.value.hint)
-
-
-@pytest.mark.parametrize("zero", range(3))
-def test_a_sample_of_nothing_is_refused(zero):
-    readings = [Fraction(0) if at == zero else Fraction(5) for at in range(3)]
-    with pytest.raises(CountError, match="is zero"):
-        count_from_turns(*readings, Fraction(1))
 
 
 def _of(metres):
@@ -210,14 +171,3 @@ def test_textile_units_agree_with_pint():
         "1200 yd/lb": 1 / units.Quantity(1200, "yard/pound"),
     }.items():
         assert amount.to("tex").magnitude == pytest.approx(float(read_count(text, WOOL).tex), rel=1e-12)
-
-
-def test_measured_counts_have_the_uncertainty_the_uncertainties_package_finds():
-    ufloat = pytest.importorskip("uncertainties").ufloat
-    turns, around, tension = ufloat(120, 1 / math.sqrt(3)), ufloat(1.5, 0.0075), ufloat(1, 0.01)
-    tex = 1000 * ufloat(42, 1 / math.sqrt(12)) / (turns * around * tension)
-    count = count_from_turns(Fraction(120), Fraction("1.5"), Fraction(42), Fraction(1))
-    assert tex.s / tex.n == pytest.approx(count.relative_u, rel=1e-9)
-    tex = 1000 * ufloat(5.1, 0.1 / math.sqrt(12)) / (ufloat(12.4, 0.062) * tension)
-    count = count_from_sample(Fraction("12.4"), Fraction("5.1"), Fraction("0.1"))
-    assert tex.s / tex.n == pytest.approx(count.relative_u, rel=1e-9)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stash.colour import read_colour
-from stash.count import Count, count_from_class, count_from_sample, count_from_turns, count_from_wraps, read_count
+from stash.count import Count, count_from_class, count_from_wraps, read_count
 from stash.faults import Place
 from stash.fibre import read_blend
 from stash.lengths import (
@@ -25,6 +25,7 @@ from stash.lengths import (
 )
 from stash.lots import Lot, Skein
 from stash.weightclass import CLASSES
+from tests.stash.measured import count_of, laid, wound
 
 HERE = Place("stash.yaml", 1, 1)
 WOOL = read_blend("80% wool, 20% polyamide")
@@ -41,7 +42,7 @@ def a_lot(count, *skeins, blend=WOOL):
     return Lot("slate", None, blend, read_colour("#5b6770"), count, None, None, skeins, HERE)
 
 
-TURNS = count_from_turns(Fraction(120), Fraction("1.5"), Fraction(42), Fraction(1))
+TURNS = count_of(wound(120, "1.5", 42))
 
 
 def test_a_mass_gives_its_length_and_a_stated_length_wins():
@@ -124,8 +125,8 @@ def test_one_figure_alone_has_nothing_to_disagree_with():
 
 COUNTS = {
     "turns": TURNS,
-    "sample": count_from_sample(Fraction("12.4"), Fraction("5.1"), Fraction("0.1")),
-    "sample weighed apart": count_from_sample(Fraction("12.4"), Fraction("5.1"), Fraction("0.1"), apart=True),
+    "sample": count_of(laid("12.4", "5.1", "0.1")),
+    "sample weighed apart": count_of(laid("12.4", "5.1", "0.1", apart=True)),
     "label": read_count("420 m/100g", WOOL),
     "number": read_count("Nm 2/12", WOOL),
     "wraps": count_from_wraps(Fraction(16), WOOL),
