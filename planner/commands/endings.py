@@ -130,7 +130,9 @@ def _print(answer: Answer) -> Ending:
         _point_at_nothing(1)  # the reader has seen enough, which is no fault
     except OSError as error:
         _point_at_nothing(1)
-        _tell(f"lotwise: the answer could not be written: {error.strerror or error}\nhint: {UNCHANGED}")
+        _tell(
+            f"lotwise: the answer could not be written: {error.strerror or error}\nhint: {answer.changed or UNCHANGED}"
+        )
         return Ending.FILE
     return answer.ending
 

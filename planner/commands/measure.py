@@ -79,15 +79,16 @@ def answer_measure(folder: Path, asked: Asked, units: Units, *, as_json: bool) -
     from planner.measuring import run_measure
 
     found, added = run_measure(folder, asked.yarn, asked.lot, asked.add, asked.confidence, rehearse=asked.dry_run)
+    changed = f"{added.file} was written" if added is not None and added.written else ""
     ending = Ending.FILE if added is not None and not added.written and not asked.dry_run else Ending.DONE
     if as_json:
         from planner.show.documents import write
         from planner.show.measuredocument import measure_document
 
-        return Answer(write(measure_document(found, added)), ending)
+        return Answer(write(measure_document(found, added)), ending, changed)
     from planner.faultprint import show_faults
     from planner.show.measure import measure_text
 
     if added is not None and added.warnings:
         sys.stderr.write(show_faults(added.warnings).rstrip("\n") + "\n\n")
-    return Answer(measure_text(found, units.value, added), ending)
+    return Answer(measure_text(found, units.value, added), ending, changed)

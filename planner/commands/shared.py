@@ -23,10 +23,11 @@ class Ending(IntEnum):
 
 @dataclass(frozen=True)
 class Answer:
-    """What a command says on stdout, and how it ends."""
+    """What a command says on stdout, how it ends, and what it has changed by then, if anything."""
 
     text: str
     ending: Ending
+    changed: str = ""
 
 
 class Units(StrEnum):
