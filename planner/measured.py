@@ -9,7 +9,7 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from stash.budget import Better, Source, relative_u, sharpen, sources
-from stash.count import LENGTH_U, TENSION_U
+from stash.count import LENGTH_U, TENSION_U, count_fault
 from stash.fibre import density
 from stash.weightclass import class_of, m_per_100g, wool_equivalent_tex
 
@@ -46,6 +46,7 @@ class YarnFigures:
     sources: tuple[Source, ...]
     better: tuple[Better, ...]
     pooled: Pooled | None
+    odd: tuple[str, str] | None  # what is odd about a count that hardly any yarn has, and what to look at
 
 
 @dataclass(frozen=True)
@@ -102,4 +103,5 @@ def _figures(yarn: Measured, plies: int, confidence: Fraction) -> YarnFigures:
         sources(yarn),
         sharpen(yarn),
         yarn.pooled,
+        None if (told := count_fault(count)) is None else told[:2],
     )

@@ -14,8 +14,6 @@ from stash.units import YARD_M, show_length, show_mass, show_number
 from stash.weightclass import m_per_100g
 
 if TYPE_CHECKING:
-    from fractions import Fraction
-
     from planner.measured import Interval, Measurement, YarnFigures
     from planner.newlot import Added
     from stash.budget import Better, Source
@@ -62,6 +60,8 @@ def _answer(found: Measurement, units: System) -> str:
     if yarn is not None:
         lines.append(f"This yarn is {_count_with_ends(yarn.m_per_100g, units)}, {show_number(yarn.count.tex, 0)} tex.")
         lines.append(_class_line(yarn, units))
+        if yarn.odd is not None:
+            lines.append(f"Look again: {safe_text(yarn.odd[0])}; {yarn.odd[1]}.")
     if found.measured_m is not None:
         many = "The samples together are" if len(told.readings) > 1 else "What you measured is"
         lines.append(f"{many} {_metres_with_ends(found.measured_m, units)} long.")
@@ -91,20 +91,12 @@ def _metres_with_ends(metres: Interval, units: System) -> str:
 
 
 def _class_line(yarn: YarnFigures, units: System) -> str:
-    own = f"Class {yarn.weight_class.number} {yarn.weight_class.name}, as wool of the same thickness"
-    others = [one for one in (yarn.thick, yarn.thin) if one != yarn.weight_class]
-    if not others:
-        return f"{own}; the whole interval lies in it."
-    bounds = {yarn.thick: yarn.weight_class.low, yarn.thin: yarn.weight_class.high}
-    named = words.listing(
-        (f"{one.number} {one.name} ({_beyond(one, yarn, bounds[one], units)})" for one in others), "or"
-    )
-    return f"{own}; but it may be {named}."
-
-
-def _beyond(one: object, yarn: YarnFigures, end: Fraction, units: System) -> str:
-    side = "below" if one == yarn.thick else "from"
-    return f"{side} {words.count(end, units)} of wool"
+    own = yarn.weight_class
+    bounds = words.count_range(own.low, own.high, units)
+    said = f"Class {own.number} {own.name} ({bounds}, as wool of the same thickness)"
+    sides = (("thick", yarn.thick), ("thin", yarn.thin))
+    others = [f"as {how} as {one.number} {one.name}" for how, one in sides if one != own]
+    return f"{said}; but it may be {words.listing(others, 'or')}." if others else f"{said}, whichever end is right."
 
 
 def _samples(pooled: Pooled, units: System) -> str:

@@ -32,6 +32,7 @@ def measure_document(found: Measurement, added: Added | None) -> Document:
         "scatter": None if yarn is None or yarn.pooled is None else _scatter(yarn.pooled),
         "budget": [] if yarn is None else _budget(yarn),
         "sharpen": [] if yarn is None else _sharpen(yarn),
+        "warnings": [] if yarn is None or yarn.odd is None else [yarn.odd[0]],
         "added": None if added is None else added_document(added),
     }
 
@@ -68,7 +69,7 @@ def _count(yarn: YarnFigures) -> Document:
 
 def _class(yarn: YarnFigures) -> Document:
     return {
-        "class": yarn.weight_class.number,
+        "number": yarn.weight_class.number,
         "name": yarn.weight_class.name,
         "wool_equivalent_m_per_100g": figure(yarn.wool_m_per_100g),
         "thickest": yarn.thick.number,
