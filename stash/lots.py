@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from stash.count import Count
     from stash.faults import Place
     from stash.fibre import Blend
+    from stash.garment import Garment
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,7 @@ class Donor:
     mass_g: Fraction | None
     seams: str | None  # "linked" or "cut"
     place: Place
+    seen: Garment | None = None  # what was read, counted and measured on it
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from stash import readfaults as wrong
 from stash.diagnosis import is_table
+from stash.donors import DONOR, read_donor
 from stash.fibre import felts_default
 from stash.fields import (
     Field,
@@ -18,12 +19,11 @@ from stash.fields import (
     entries_kind,
     node_kind,
     read_fields,
-    read_record,
     refuse,
 )
-from stash.kinds import BLEND, COLOUR, NOTE, SOME_MASS, TEXT, read_id, reference_kind
+from stash.kinds import BLEND, COLOUR, NOTE, SOME_MASS, read_id, reference_kind
 from stash.lengths import disagreement, mass_g
-from stash.lots import Donor, Lot, Stash
+from stash.lots import Lot, Stash
 from stash.nodes import Mapping, Node, Scalar, place_of
 from stash.samples import SAMPLE, SAMPLE_NAME, read_lot_count
 from stash.skeins import SKEIN, read_skeins
@@ -35,28 +35,13 @@ if TYPE_CHECKING:
 
     from stash.count import Count
     from stash.faults import Fault
-    from stash.lots import Skein
+    from stash.lots import Donor, Skein
     from stash.units import Quantity
 
 BY_BLEND = "by blend"
 _SCALE = Field("scale", SOME_MASS, "the resolution of the scale used")
 _NOTE = Field("note", NOTE, "anything you want to remember; not read further")
 
-DONOR = Record(
-    "a donor",
-    (
-        Field("garment", TEXT, "what it is"),
-        Field("fibre", BLEND, "what it is made of"),
-        Field("mass", SOME_MASS, "what the whole garment weighs"),
-        Field(
-            "seams",
-            choice_kind("how it is sewn", {"linked": "linked", "cut": "cut"}),
-            "linked (panels knitted to shape) or cut (overlocked)",
-        ),
-        _NOTE,
-    ),
-    "{garment: pullover, fibre: 100% wool, mass: 486 g, seams: linked}",
-)
 LOT = Record(
     "a lot",
     (
@@ -163,15 +148,11 @@ def _read_file(root: Node, reading: _Reading) -> None:
             attempt(partial(read, key, node, values["scale"], reading))
 
 
-def _read_donor(key: Scalar, node: Node, _: Quantity | None, reading: _Reading) -> None:
+def _read_donor(key: Scalar, node: Node, file_scale: Quantity | None, reading: _Reading) -> None:
     reading.donor_ids.add(key.text)
     donor = read_id(key, "donor", reading.faults)
     reading.claim("donor", key)
-    values = read_record(node, DONOR, reading.faults)
-    mass: Quantity | None = values["mass"]
-    reading.donors[donor] = Donor(
-        donor, values["garment"], values["fibre"], None if mass is None else mass.value, values["seams"], place_of(key)
-    )
+    reading.donors[donor] = read_donor(key, node, file_scale, reading.faults)
     reading.donor_keys[donor] = key
 
 
