@@ -149,6 +149,12 @@ def test_the_document_begins_with_its_format_and_its_shares_add_up(run):
     assert found["sharpen"][0]["relative_u_before"] == pytest.approx(spread, rel=1e-6)
 
 
+def test_the_scale_the_whole_lay_on_does_not_touch_the_count(run):
+    alone, whole = document(run, *TURNS), document(run, *TURNS, "--batch", "9 g")
+    assert alone["count"] == whole["count"]
+    assert whole["budget"][0]["source"] == "batch scale"
+
+
 def test_cotton_of_the_same_count_is_thinner_than_wool(run):
     wool, cotton = (document(run, *TURNS, "--fibre", fibre) for fibre in ("wool", "cotton"))
     assert wool["count"] == cotton["count"]

@@ -111,6 +111,15 @@ def test_samples_that_disagree_widen_the_interval_by_their_scatter_and_the_odd_o
     assert widened == pytest.approx(pooled.count().relative_u, rel=1e-9)
 
 
+def test_a_heavy_sample_that_pulls_the_mean_to_itself_is_still_found_out():
+    # two small ones agree on 200 tex; the large one alone says 240, and has most of the weight
+    samples = [wound(30, "1.5", "9.0", "0.1"), wound(100, "1.5", "36.0", "0.1"), wound(30, "1.5", "9.1", "0.1")]
+    pooled = pool(samples)
+    nearest = min(samples, key=lambda one: (one.tex / pooled.tex - 1) ** 2 / one.own_variance)
+    assert nearest is samples[1]
+    assert pooled.scatter.odd == 1
+
+
 def test_two_samples_cannot_tell_which_is_off():
     scatter = pool([wound(120, "1.5", 42), wound(120, "1.5", 52)]).scatter
     assert (scatter.agree, scatter.odd) == (False, None)
