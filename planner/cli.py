@@ -14,6 +14,7 @@ from planner.commands.endings import refuse_usage
 from planner.commands.lots import lots
 from planner.commands.measure import measure
 from planner.commands.plan import plan
+from planner.commands.prep import prep
 from planner.commands.rack import rack
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
@@ -26,6 +27,7 @@ COMMANDS = (  # as --help lists them
     (check, "are my files in order? every fault, and what to write"),
     (lots, "what do I have? colour, thickness, metres and grams"),
     (rack, "is this garment worth buying and unravelling?"),
+    (prep, "a work sheet: unpick, unravel, skein, wash, measure"),
     (measure, "how thick is this yarn, how much is there? from a sample"),
     (cover, "which projects can the stash cover, each asked alone?"),
     (plan, "which skein goes where? a winding list"),

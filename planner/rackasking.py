@@ -39,16 +39,18 @@ def ask_garment(given: Given, base: Garment | None = None) -> Garment:
     Raises AskError for a flag that is wrong or missing.
     """
     if base is None:
-        return _made(gather(QUESTIONS, given, lead=LEAD), Garment())
-    return _made(_only_given(given), base)
+        return garment_of(gather(QUESTIONS, given, lead=LEAD), Garment())
+    return garment_of(only_given(QUESTIONS, given), base)
 
 
-def _only_given(given: Given) -> dict[str, Any]:
-    questions = [replace(one, default="", when=lambda _: True) for one in QUESTIONS if given.get(one.flag)]
-    return gather(questions, given) if questions else {}
+def only_given(questions: Sequence[Question], given: Given) -> dict[str, Any]:
+    """Flag -> value, for the flags that are given and no others; nothing is asked."""
+    told = [replace(one, default="", when=lambda _: True) for one in questions if given.get(one.flag)]
+    return gather(told, given) if told else {}
 
 
-def _made(values: Mapping[str, Any], base: Garment) -> Garment:
+def garment_of(values: Mapping[str, Any], base: Garment) -> Garment:
+    """The garment that answers, by flag, make on top of `base`; what was left out stays as it is there."""
     plain = {
         name: values[flag]
         for name, flag in _FIELDS.items()
@@ -102,8 +104,8 @@ _FIELDS = {
 }
 
 
-def _choice(words: Mapping[str, Any]) -> Callable[[str], Any]:
-    """One of a few words."""
+def choice(words: Mapping[str, Any]) -> Callable[[str], Any]:
+    """Return the reader of one of a few words, each with its value."""
 
     def read(text: str) -> Any:
         word = text.strip()
@@ -137,8 +139,8 @@ def _number(most: Fraction, *, zero: bool) -> Callable[[str], Fraction]:
     return read
 
 
-def _some(read: Callable[[str], Quantity]) -> Callable[[str], Quantity]:
-    """A length or a mass above zero."""
+def some(read: Callable[[str], Quantity]) -> Callable[[str], Quantity]:
+    """Return the reader of a length or a mass above zero."""
 
     def read_some(text: str) -> Quantity:
         quantity = read(text)
@@ -161,28 +163,28 @@ def _same(words: Sequence[str]) -> dict[str, str]:
 
 
 def _yes_no(flag: str, words: str) -> Question:
-    return Question(flag, f"{words} yes or no?", _choice(_YES_NO), "no")
+    return Question(flag, f"{words} yes or no?", choice(_YES_NO), "no")
 
 
 QUESTIONS: tuple[Question, ...] = (
-    Question("--kind", f"What is it: {', '.join(KINDS)}?", _choice(_same(tuple(KINDS))), ""),
+    Question("--kind", f"What is it: {', '.join(KINDS)}?", choice(_same(tuple(KINDS))), ""),
     Question(
         "--size",
         f"Which size: {', '.join(SIZES)}?",
-        _choice(_same(tuple(SIZES))),
+        choice(_same(tuple(SIZES))),
         "",
         when=lambda values: values["--kind"] is not None and values["--kind"] not in ONE_SIZE,
     ),
     Question("--fibre", "What does the label say, such as 80% wool, 20% polyamide?", read_blend, "unknown"),
-    Question("--mass", "What does it weigh, such as 486 g?", _some(read_mass), ""),
+    Question("--mass", "What does it weigh, such as 486 g?", some(read_mass), ""),
     Question(
         "--scale",
         "In what steps does the scale show it, such as 1 g?",
-        _some(read_mass),
+        some(read_mass),
         "",
         when=lambda values: values["--mass"] is not None,
     ),
-    Question("--over", "Over what length will you count stitches and rows?", _some(read_length), "10 cm"),
+    Question("--over", "Over what length will you count stitches and rows?", some(read_length), "10 cm"),
     Question("--stitches", "How many stitches across it?", _number(MOST_STITCHES, zero=False)),
     Question("--rows", "How many rows up it?", _number(MOST_STITCHES, zero=False), ""),
     Question("--stitch", f"Mostly in which stitch: {', '.join(STITCHES)}?", read_stitch, "plain"),
@@ -192,8 +194,8 @@ QUESTIONS: tuple[Question, ...] = (
         read_panel,
         many=True,
     ),
-    Question("--seams", "Seams linked, cut or unknown?", _choice(_UNSURE), "unknown"),
-    Question("--felted", "Felted: no, slightly or felted?", _choice(_same(FELTED)), "no"),
+    Question("--seams", "Seams linked, cut or unknown?", choice(_UNSURE), "unknown"),
+    Question("--felted", "Felted: no, slightly or felted?", choice(_same(FELTED)), "no"),
     _yes_no("--pilled", "Pilled or worn thin,"),
     Question("--holes", "How many holes?", _whole(0, MOST_FLAWS), "0"),
     Question("--stains", "How many stains?", _whole(0, MOST_FLAWS), "0"),

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from stash.count import count_fault, read_count
 from stash.fibre import felts_default, read_blend
+from stash.fibrenames import UNKNOWN
 from stash.lengths import STATED_LENGTH_U
 from stash.pieces import pieces_of
 from stash.read import read_stash
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from stash.reclaiming import Reclaimed
 
 LONGEST_NAME = 40  # of a donor's, in the names made from it
-_FELTS = {True: "yes", False: "no", None: "unknown"}
+FELTS_WORD = {True: "yes", False: "no", None: "unknown"}
 UNKNOWN_BLEND = read_blend("unknown")
 
 
@@ -41,6 +42,11 @@ class Expected:
 def blend_of(garment: Garment) -> Blend:
     """What it is made of; unknown where no label tells."""
     return garment.blend or UNKNOWN_BLEND
+
+
+def shrinks(blend: Blend) -> bool | None:
+    """Whether it felts, by its blend; None, unknown, also where a fibre that nobody can name may be wool."""
+    return None if UNKNOWN in blend.shares and not felts_default(blend) else felts_default(blend)
 
 
 def odd_figures(garment: Garment, found: Reclaimed) -> str | None:
@@ -68,7 +74,7 @@ def expected_lot(
         f"    fibre: {blend_of(garment).text}",
         f"    colour: {_colour(garment.colour)}",
         f"    count: {_tex(found)}",
-        f"    felts: {_FELTS[felts_default(blend_of(garment))]}",
+        f"    felts: {FELTS_WORD[shrinks(blend_of(garment))]}",
         "    bleeds: untested",
         "    skeins:",
         *(f"      {name}-{number}: {skein}" for number, skein in enumerate(skeins, 1)),

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stash.stitches import PLAIN, Stitch
-from stash.units import INCH_M, UnitError, read_length
+from stash.units import INCH_M, LENGTH_UNITS, UnitError, read_length
 
 if TYPE_CHECKING:
     from stash.colour import Colour
@@ -82,6 +82,9 @@ def read_panel(text: str) -> Panel:
         raise UnitError(f"'{text[:40]}' is not the size of a panel", _PANEL_FORM)
     times, across, along = found.groups()
     two = _WIDTHS.fullmatch(across)
+    unit = along.lstrip("0123456789. ")
+    if unit in LENGTH_UNITS and not across.strip("0123456789.-– "):
+        raise UnitError(f"'{across}' has no unit", f"write {text.replace(across, f'{across} {unit}', 1).strip()}")
     if two:
         last = read_length(two[3])
         first = read_length(f"{two[1]} {two[2] or two[3].lstrip('0123456789. ')}")

@@ -56,12 +56,15 @@ def apart(one: Guess, other: Guess) -> float:
 
 
 def combined(one: Guess, other: Guess) -> Guess:
-    """The weighted mean of two guesses of one quantity, in logarithms, that is least uncertain (JCGM 100, F.1.2.3)."""
+    """The weighted mean of two guesses of one quantity, in logarithms, that is least uncertain (JCGM 100, F.1.2.3).
+
+    It lies between the two: where they share most of their errors, the surer one stands.
+    """
     quotient = one / other
     if quotient.relative_u == 0:
         return one
     shared = sum(error * other.errors.get(name, 0.0) for name, error in one.errors.items())
-    share = (other.relative_u**2 - shared) / quotient.relative_u**2
+    share = min(max((other.relative_u**2 - shared) / quotient.relative_u**2, 0.0), 1.0)
     return one**share * other ** (1 - share)
 
 

@@ -15,11 +15,11 @@ from stash.weightclass import WOOL_DENSITY
 if TYPE_CHECKING:
     from stash.fibre import Blend
 
-# Machine-knitted wool in fine loops: 9 to 19, most often 14 to 15 (textbooks of knitting, from memory). By hand: 10.6,
-# computed from the standard yarn weight system's stitches and our classes' middle counts (10.4, 10.6, 11.2, 10.7 and
-# 9.8 for classes 1 to 5). Between the two, by the logarithm of the loop.
+# Machine-knitted wool in fine loops: 9 to 19, most often 14 to 15 (textbooks of knitting, from memory). By hand: 10.4,
+# computed from the standard yarn weight system's stitches and our classes' middle counts (10.2, 10.5, 11.0, 10.5 and
+# 9.6 for classes 1 to 5). Between the two, by the logarithm of the loop.
 FINE_LOOP_CM, FINE = 0.7, 14.0
-COARSE_LOOP_CM, COARSE = 1.4, 10.6
+COARSE_LOOP_CM, COARSE = 1.4, 10.4
 TIGHTNESS_U = 0.12  # relative, standard: 9 to 19 round 14 are two and a half of it; the classes' own widths as much
 
 

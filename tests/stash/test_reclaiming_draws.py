@@ -50,8 +50,8 @@ def draw(randomly, made, seams, scale):
     )
     mass = None
     if scale is not None:
-        # sqrt(tex) to the cm of loop: by hand 10.6, fine machine knitting 14, one in six 12 % beyond either way
-        tight = 14.0 if made["loop"] < 1 else 10.6
+        # sqrt(tex) to the cm of loop: by hand 10.4, fine machine knitting 14, one in six 12 % beyond either way
+        tight = 14.0 if made["loop"] < 1 else 10.4
         tex = (made["loop"] * tight * math.exp(randomly.gauss(0, 0.12))) ** 2
         # labels, thread and buttons: up to 3 % more than the yarn
         mass = Fraction(scale * round(metres * tex / 1000 * (1 + randomly.uniform(-0.005, 0.03)) / scale))

@@ -1,0 +1,63 @@
+"""`lotwise prep`: a donor's work sheet."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, ShowUnits, Units
+
+Text = str | None
+Given = dict[str, str | list[str] | None]
+Donor = Annotated[Text, typer.Argument(metavar="DONOR", hidden=True, show_default=False)]
+
+
+def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
+    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
+    return option
+
+
+def prep(
+    donor: Donor = None,
+    fibre: Annotated[Text, _flag("--fibre", "BLEND", "As on the label; without it unknown.")] = None,
+    seams: Annotated[Text, _flag("--seams", "linked|cut", "Knitted to shape, or cut and overlocked.")] = None,
+    felted: Annotated[Text, _flag("--felted", "no|slightly|felted", "How far it is felted.")] = None,
+    felts: Annotated[Text, _flag("--felts", "yes|no|unknown", "Whether it felts. Without it: by its blend.")] = None,
+    pilled: Annotated[Text, _flag("--pilled", "yes|no", "Whether it is pilled or worn thin.")] = None,
+    holes: Annotated[Text, _flag("--holes", "NUMBER", "How many holes.")] = None,
+    stains: Annotated[Text, _flag("--stains", "NUMBER", "How many stains.")] = None,
+    smell: Annotated[Text, _flag("--smell", "yes|no", "Whether it smells.")] = None,
+    moths: Annotated[Text, _flag("--moths", "yes|no", "Any sign of moths.")] = None,
+    colours: Annotated[Text, _flag("--colours", "NUMBER", "How many colours.")] = None,
+    colour: Annotated[Text, _flag("--colour", "COLOUR", 'Its main colour, such as "#5b6770" or navy.')] = None,
+    around: Annotated[Text, _flag("--around", "LENGTH", "Once round your swift; without it 1.5 m.")] = None,
+    scale: Annotated[Text, _flag("--scale", "MASS", "Your scale's steps; without it 1 g.")] = None,
+    workspace: Folder = HERE,
+    units: ShowUnits = Units.METRIC,
+    as_json: AsJson = False,
+) -> None:
+    """What do I do with this garment? A work sheet to print: unpick, unravel, skein, wash, measure.
+
+    DONOR is a garment of your stash files; without one it is told by flags, or asked when none is given.
+    """
+    from planner.commands.endings import finish
+
+    given: Given = {"--fibre": fibre, "--seams": seams, "--felted": felted, "--felts": felts, "--pilled": pilled}
+    given |= {"--holes": holes, "--stains": stains, "--smell": smell, "--moths": moths, "--colours": colours}
+    given |= {"--colour": colour, "--around": around, "--scale": scale}
+    finish(lambda: answer_prep(workspace, donor, given, units, as_json=as_json), as_json=as_json)
+
+
+def answer_prep(folder: Path, donor: Text, given: Given, units: Units, *, as_json: bool) -> Answer:
+    from planner.commands.rack import read_place
+    from planner.prepasking import ask_sheet
+
+    sheet = ask_sheet(None if donor is None else read_place(folder, needed=True), donor, given, units.value)
+    if as_json:
+        from planner.show.documents import write
+        from planner.show.prepdocument import prep_document
+
+        return Answer(write(prep_document(sheet)), Ending.DONE)
+    from planner.show.prep import prep_text
+
+    return Answer(prep_text(sheet), Ending.DONE)
