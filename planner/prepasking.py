@@ -28,8 +28,8 @@ _SHRINKS = {"yes": True, "no": False, "unknown": None}
 PREP_QUESTIONS: tuple[Question, ...] = (
     *(one for one in QUESTIONS if one.flag in OF_THE_GARMENT),
     Question(FELTS, "Does it felt in hot water: yes, no or unknown?", choice(_SHRINKS), ""),
-    Question(AROUND, "How long is once round your swift?", some(read_length), "1.5 m"),
-    Question(SCALE, "In what steps does your scale show the mass?", some(read_mass), "1 g"),
+    Question(AROUND, "How long is once round your swift?", some(read_length, most=100), "1.5 m"),
+    Question(SCALE, "In what steps does your scale show the mass?", some(read_mass, most=1000), "1 g"),
 )
 
 

@@ -139,13 +139,15 @@ def _number(most: Fraction, *, zero: bool) -> Callable[[str], Fraction]:
     return read
 
 
-def some(read: Callable[[str], Quantity]) -> Callable[[str], Quantity]:
-    """Return the reader of a length or a mass above zero."""
+def some(read: Callable[[str], Quantity], most: int = 100_000) -> Callable[[str], Quantity]:
+    """Return the reader of a length or a mass above zero and up to `most` metres or grams."""
 
     def read_some(text: str) -> Quantity:
         quantity = read(text)
         if quantity.value <= 0:
             raise UnitError("this must be above 0", "measure it again")
+        if quantity.value > most:
+            raise UnitError(f"{quantity.text} is more than can be", "look for a digit or a unit too many")
         return quantity
 
     return read_some
@@ -184,7 +186,7 @@ QUESTIONS: tuple[Question, ...] = (
         "",
         when=lambda values: values["--mass"] is not None,
     ),
-    Question("--over", "Over what length will you count stitches and rows?", some(read_length), "10 cm"),
+    Question("--over", "Over what length will you count stitches and rows?", some(read_length, most=100), "10 cm"),
     Question("--stitches", "How many stitches across it?", _number(MOST_STITCHES, zero=False)),
     Question("--rows", "How many rows up it?", _number(MOST_STITCHES, zero=False), ""),
     Question("--stitch", f"Mostly in which stitch: {', '.join(STITCHES)}?", read_stitch, "plain"),

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from stash.pieces import Pieces
     from stash.reclaiming import Reclaimed
 
+MOST_METRES, MOST_ROWS = 50_000.0, 20_000  # in one garment
 LONGEST_NAME = 40  # of a donor's, in the names made from it
 FELTS_WORD = {True: "yes", False: "no", None: "unknown"}
 UNKNOWN_BLEND = read_blend("unknown")
@@ -50,9 +51,15 @@ def shrinks(blend: Blend) -> bool | None:
 
 
 def odd_figures(garment: Garment, found: Reclaimed) -> str | None:
-    """What is wrong when the yarn comes out thicker or thinner than any yarn; else None."""
+    """What is wrong when there comes out more, thicker or thinner yarn than in any garment; else None."""
     told = count_fault(read_count(_tex(found), blend_of(garment)))
-    return told[0] if told is not None and not told[2] else None
+    if told is not None and not told[2]:
+        return told[0]
+    if found.in_garment_m.best > MOST_METRES:
+        return f"this comes to {found.in_garment_m.best / 1000:,.0f} km of yarn: more than in any garment"
+    if sum(run.number for run in pieces_of(garment, found)) > MOST_ROWS:
+        return "this comes to more rows than any garment has"
+    return None
 
 
 def expected_lot(
@@ -64,10 +71,11 @@ def expected_lot(
     """
     if garment.colour is None or found.length_m is None:
         return None
-    low = found.length_m.interval(Z90)[0] / found.length_m.best
+    runs = pieces_of(garment, found)
+    low = found.length_m.interval(Z90)[0] / sum(run.number * run.each_m for run in runs)
     stated = low / (1 - NormalDist().inv_cdf(float(confidence)) * STATED_LENGTH_U)
     name = _free_name(donor, stash)
-    skeins = [line for run in pieces_of(garment, found) for line in _skeins(run, stated)]
+    skeins = [line for run in runs for line in _skeins(run, stated)]
     if not skeins:
         return None
     fields = [

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from stash.fibre import Blend
 
 TEN_CM = Fraction(1, 10)
+LONGEST_SIDE = 20  # metres
 FELTED = ("no", "slightly", "felted")
 
 
@@ -91,8 +92,11 @@ def read_panel(text: str) -> Panel:
     else:
         first = last = read_length(across)
     length = read_length(along)
-    if not (first.value and last.value and length.value and times != "0"):
+    sides = (first.value, last.value, length.value)
+    if not all(sides) or times in {"0", "00"}:
         raise UnitError("a panel's sizes are above zero", _PANEL_FORM)
+    if max(sides) > LONGEST_SIDE:
+        raise UnitError("a panel's sides are 20 m at most", _PANEL_FORM)
     return Panel(int(times or 1), (first.value, last.value), length.value, max(first.step, length.step))
 
 
