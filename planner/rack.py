@@ -90,6 +90,8 @@ def lot_of(judged: Judgement) -> Expected:
         return judged.expected
     if judged.found.length_m is None:
         raise AskError("it is felted, so it becomes no yarn", "use it as fabric")
+    if judged.garment.colour is not None:
+        raise AskError("there is next to no yarn in it", "look at its size and its mass again")
     raise AskError("a lot has a colour, and this garment's is not told", COLOUR_HINT)
 
 
@@ -116,8 +118,8 @@ def judge_garment(garment: Garment, donor: str | None, workspace: Workspace | No
     if workspace is not None and not already:
         if expected is not None:
             opened = unlocked(workspace, expected.lot, confidence)
-        elif found.length_m is None:
-            opened = ()
+        elif found.length_m is None or garment.colour is not None:
+            opened = ()  # nothing, or next to nothing, to be had
     pieces = pieces_of(garment, found)
     plain = Judgement(donor, garment, found, pieces, expected, opened, already, workspace is not None, "", ())
     reasons = reasons_for(garment, found, pieces, blend_of(garment), len(plain.opened))

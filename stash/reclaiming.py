@@ -137,7 +137,7 @@ def _metres(by_panels: Guess | None, by_mass: Guess | None) -> tuple[Guess, floa
     """The metres in the garment, and by what factor the two ways disagree, if they do.
 
     Where they do, something is not as it seems: the mean stands, its uncertainty widened by how far they lie apart
-    (the Birge ratio).
+    (the Birge ratio), up to half the way between them.
     """
     if by_panels is None or by_mass is None:
         one = by_panels or by_mass
@@ -148,8 +148,9 @@ def _metres(by_panels: Guess | None, by_mass: Guess | None) -> tuple[Guess, floa
     ratio = apart(by_panels, by_mass)
     if ratio <= AGREE_WITHIN:
         return mean, None
-    widened = mean * Guess(1.0, {"disagreement": mean.relative_u * math.sqrt(ratio**2 - 1)})
-    return widened, by_panels.best / by_mass.best
+    factor = by_panels.best / by_mass.best
+    widening = min(mean.relative_u * math.sqrt(ratio**2 - 1), abs(math.log(factor)) / 2)
+    return mean * Guess(1.0, {"disagreement": widening}), factor
 
 
 def _main_colour(garment: Garment) -> Guess:

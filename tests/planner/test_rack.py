@@ -231,6 +231,10 @@ def test_compare_is_one_table_of_80_columns(run):
         (("--stitches", "1", "--mass", "400 g"), "thicker than any yarn"),
         (("laundry-pullover", "--lot"), "it is felted, so it becomes no yarn"),
         (("--stitches", "22", "--kind", "pullover", "--lot"), "a lot has a colour"),
+        (
+            ("--stitches", "22", "--panel", "1 cm x 1 cm", "--holes", "99", "--colour", "red", "--lot"),
+            "next to no yarn",
+        ),
         (("--stitches", "22", "--kind", "pulover"), "--kind: 'pulover' is not one of the answers"),
         (("--stitches", "22", "--mass", "5 g", "--scale", "10 g"), "lighter than one step of the scale"),
         (("buoy-guernsey", "--panel", "3 x 4"), "--panel: "),
