@@ -108,15 +108,23 @@ def lots_and_joins(columns: Columns) -> Terms:
 
 
 def skeins_opened(columns: Columns) -> Terms:
-    """Fewest skeins opened. Only for finely modelled lots.
+    """Fewest skeins opened.
 
-    For every cut: taken <= its skein opened.
+    For every cut: taken <= its skein opened. For every lot: sum over uses of strands x length <= sum over its skeins
+    of what they hold x opened.
     """
     opened: dict[str, int] = {}
     rows = []
+    for number, (lot, uses) in enumerate(columns.by_lot.items()):
+        holds: dict[str, int] = defaultdict(int)
+        for piece in columns.instance.stock[lot]:
+            holds[piece.skein] += piece.length_cm
+        for skein in holds:
+            opened[skein] = columns.program.column(f"opened_{len(opened):05d}", 0, 1, whole=True)
+        given = (term for use, strands in uses for term in use.length_terms(float(strands)))
+        held = ((opened[skein], -float(length)) for skein, length in holds.items())
+        rows.append(Row(f"opened_hold_{number:05d}", (*given, *held), "<=", 0))
     for number, cut in enumerate(columns.cuts):
-        if cut.piece.skein not in opened:
-            opened[cut.piece.skein] = columns.program.column(f"opened_{len(opened):05d}", 0, 1, whole=True)
         rows.append(Row(f"opens_{number:05d}", ((cut.taken, 1.0), (opened[cut.piece.skein], -1.0)), "<=", 0))
     columns.program.add(rows)
     return tuple((column, 1.0) for column in opened.values())

@@ -68,11 +68,17 @@ class Run:
     """One run. `best` (by column index), `value` and `bound` may be read while it goes; `end` once it is done.
 
     `careful` leaves out presolve and asks a little less of the sums: slower, for when a first run gave no clear
-    answer. `fixed` holds every whole column at the value given there.
+    answer. `fixed` holds every whole column at the value given there. `start`: values that hold, to begin from.
     """
 
     def __init__(
-        self, program: Program, limits: Limits, *, careful: bool = False, fixed: Sequence[float] | None = None
+        self,
+        program: Program,
+        limits: Limits,
+        *,
+        careful: bool = False,
+        fixed: Sequence[float] | None = None,
+        start: Sequence[float] | None = None,
     ) -> None:
         self.done = threading.Event()
         self.best: tuple[float, ...] | None = None
@@ -80,7 +86,7 @@ class Run:
         self.end = End.CUT_SHORT
         self.state = "not done"
         self.failure: BaseException | None = None
-        self._program, self._limits, self._careful, self._fixed = program, limits, careful, fixed
+        self._program, self._limits, self._careful, self._fixed, self._start = program, limits, careful, fixed, start
         self._cancelled = False
         self._order: list[int] = []
 
@@ -109,6 +115,10 @@ class Run:
     def _solve(self) -> None:
         solver, self._order = _load(self._program, self._fixed)
         _configure(solver, self._limits, careful=self._careful)
+        if self._start is not None:
+            begun = highspy.HighsSolution()
+            begun.col_value = [self._start[index] for index in self._order]
+            _check(solver.setSolution(begun), "values to begin from")
         solver.cbMipInterrupt += self._at_node
         solver.cbSimplexInterrupt += self._at_pivot
         solver.cbMipImprovingSolution += self._at_better

@@ -59,9 +59,9 @@ def plan(
     began = time.monotonic()
     asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
     first = FIRST_AIMS[aim]
-    later = [FEWEST] if first is GRAMS else [GRAMS, FEWEST]
+    later = [FEWEST, SKEINS, IDS] if first is GRAMS else [GRAMS, FEWEST, SKEINS, IDS]
     limits = Limits(float(within), began + (seconds or SECONDS), stop, progress)
-    settled = settle(asked, [MUST, first], later, limits, cutting=[SKEINS, IDS])
+    settled = settle(asked, [MUST, first], later, limits)
     if settled is None:
         raise UndecidedError
     made = planned_projects(settled)

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 HALF = 0.5  # between a column that is 0 and one that is 1
 GRACE = 0.7  # seconds to cut what was found when time is up
 ROUNDS = 2  # tries to make the later aims as good in the cut as in the choice
+AGAIN = 1000  # columns of a choice that is cheap enough to make again for that
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,6 @@ class _Search:
     instance: Instance
     proved: Sequence[Aim]
     later: Sequence[Aim]
-    cutting: Sequence[Aim]
     found: bool
     limits: Limits
     fine: Fine = frozenset()
@@ -81,16 +81,14 @@ def settle(
     later: Sequence[Aim],
     limits: Limits,
     *,
-    cutting: Sequence[Aim] = (),
     found: bool = False,
 ) -> Settled | None:
     """The best answer by the aims, first to last; None when none was found in time.
 
     The `proved` aims are best possible unless `limits` came first: compare `reached` with `bounds`. The `later` ones
-    are as good as a bounded search finds, and so are the `cutting` ones, which bear only on how what was chosen is cut.
-    `found` allows yarn that is still to be found.
+    are as good as a bounded search finds. `found` allows yarn that is still to be found.
     """
-    search = _Search(instance, proved, later, cutting, found, limits, bounds=[-math.inf] * len(proved))
+    search = _Search(instance, proved, later, found, limits, bounds=[-math.inf] * len(proved))
     while True:
         columns, answers = _choose(search, ())
         search.bounds = _tightest(search.bounds, answers)
@@ -117,7 +115,10 @@ def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answe
         for place, aim in enumerate(search.proved)
     ]
     if kept:
-        stages += [Stage(aim.name, aim.terms(columns), aim.step, False) for aim in search.later]
+        stages += [
+            Stage(aim.name, aim.terms(columns), aim.step, False, settles=(*columns.made, *columns.rising.values()))
+            for aim in search.later
+        ]
     answers = in_turn(columns.program, stages, search.limits)
     search.interrupted |= any(answer.interrupted for answer in answers)
     return columns, answers
@@ -131,7 +132,7 @@ def _improve(search: _Search) -> None:
         if len(answers) < len(search.later) or answers[-1].values is None:
             return
         lost = _cut(search, columns, answers[-1].values) - search.fine
-        if search.over or not lost:
+        if search.over or not lost or len(columns.program.columns) > AGAIN:
             return
         search.fine |= lost
 
@@ -144,9 +145,7 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
     chosen = {use.key: before.get((makings[use.making], *use.key[1:3], use.yarn)) for use in whole.uses}
     fixed = dict.fromkeys(whole.made, 1.0) | {use.used: float(chosen[use.key] is not None) for use in whole.uses}
     fixed |= {own: values[columns.rising[makings[place]]] for place, own in whole.rising.items()}
-    cutting = _Cutting(
-        whole, [*search.proved, *search.later, *search.cutting], len(search.proved), search.patience(), search.cuts
-    )
+    cutting = _Cutting(whole, [*search.proved, *search.later], len(search.proved), search.patience(), search.cuts)
     lengths = {
         use.length: round(values[thought.length])
         for use in whole.uses

@@ -12,7 +12,7 @@ from planner.highs import End, Limits, Run, SolverError
 
 if TYPE_CHECKING:
     import threading
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from planner.program import Column, Program, Row, Terms
 
@@ -69,14 +69,16 @@ def solve(
     nodes: int | None = None,
     stop: threading.Event | None = None,
     progress: Progress | None = None,
+    start: Sequence[float] | None = None,
 ) -> Answer:
     """The values that make the program's aim least.
 
     The gaps are those at which the search may end: relative to the value, absolute in the aim's unit. `deadline`
     is a `time.monotonic()` time; `nodes` caps the search alike on every machine; `stop` ends it from another
-    thread. `progress` is called in the calling thread with the best value so far (nan before there is one), the
-    bound and the seconds gone. Several threads may solve at once. Ctrl-C in the main thread ends the solve, not
-    the program: the answer then holds the best found. Raises SolverError when the solver fails.
+    thread. `start`: values that hold, to begin from. `progress` is called in the calling thread with the best value
+    so far (nan before there is one), the bound and the seconds gone. Several threads may solve at once. Ctrl-C in the
+    main thread ends the solve, not the program: the answer then holds the best found. Raises SolverError when the
+    solver fails.
     """
     if not program.columns:
         return Answer(Status.OPTIMAL, (), 0.0, 0.0) if _holds(program, ()) else _IMPOSSIBLE
@@ -88,7 +90,7 @@ def solve(
     for careful in (False, True):
         if watch.over():
             break
-        run = Run(program, limits, careful=careful)
+        run = Run(program, limits, careful=careful, start=start)
         watch.see_out(run)
         answer = _judge(program, run, limits) or answer
         if answer is not None and not (run.end is End.PROVED and answer.status is Status.STOPPED):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner.program import Row
@@ -37,7 +37,10 @@ class Limits:
 
 @dataclass(frozen=True)
 class Stage:
-    """An aim's terms in one program; `known`: the value it is known to reach; `proved`: whether it must be best."""
+    """An aim's terms in one program; `known`: the value it is known to reach; `proved`: whether it must be best.
+
+    `settles`: whole columns that the stages after it no longer ask about.
+    """
 
     name: str
     terms: Terms
@@ -45,6 +48,7 @@ class Stage:
     proved: bool
     last_proved: bool = False
     known: float | None = None
+    settles: Sequence[int] = ()
 
 
 def in_turn(program: Program, stages: Sequence[Stage], limits: Limits) -> list[Answer]:
@@ -62,11 +66,20 @@ def in_turn(program: Program, stages: Sequence[Stage], limits: Limits) -> list[A
                 nodes=None if stage.proved else LATER_NODES,
                 stop=limits.stop,
                 progress=limits.progress if stage.proved else None,
+                start=next((before.values for before in reversed(answers) if before.values is not None), None),
             )
             answers.append(answer)
             value = answer.value
             if value is None or answer.interrupted:
                 break
+            if answer.values is not None:
+                _fix(program, stage.settles, answer.values)
         if stage.terms:
             program.add([Row(f"{KEEP}{stage.name.replace(' ', '_')}", stage.terms, "<=", value + KEPT_WITHIN)])
     return answers
+
+
+def _fix(program: Program, settled: Sequence[int], values: Sequence[float]) -> None:
+    for column in settled:
+        value = round(values[column])
+        program.columns[column] = replace(program.columns[column], low=value, high=value)

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import highspy
 import pytest
-from programs import tiny_program
+from programs import hard_program, tiny_program
 
 from planner.highs import SolverError
 from planner.program import Program, Row
@@ -135,6 +135,14 @@ def test_a_relative_gap_is_enough_where_it_was_asked_for():
     assert (near.status, best.status) == (Status.WITHIN, Status.OPTIMAL)
     assert near.bound <= best.value <= near.value
     assert near.value - near.bound <= 0.3 * near.value
+
+
+def test_a_search_has_at_least_what_it_began_from():
+    """Cut off at its first node it would by itself have found less."""
+    program = hard_program()
+    alone, longer = solve(program, nodes=1), solve(program, nodes=300)
+    assert longer.value < alone.value
+    assert solve(program, nodes=1, start=longer.values).value <= longer.value
 
 
 def test_the_same_program_gives_the_same_bytes():
