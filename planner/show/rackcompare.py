@@ -58,6 +58,6 @@ def _notes(judged: Sequence[Judgement], *, priced: bool) -> str:
     if not priced and any(one.garment.price is not None for one in judged):
         missing = words.listing(safe_text(one.donor or "") for one in judged if one.garment.price is None)
         notes.append(f"price: not counted, for {missing} has none.")
-    notes.append("sure of: the low end of what is to be had; more is as likely as nineteen in twenty.")
+    notes.append("sure of: the low end of what is to be had; nineteen times in twenty there is more.")
     notes.append("Each is asked alone: two of them may unlock one project only once. `lotwise rack DONOR` tells why.")
     return "\n".join(fold(note, hanging="  ") for note in notes)
