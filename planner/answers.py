@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from fractions import Fraction
 
+    from planner.reasons import Reason
     from stash.colour import Colour
 
 ENOUGH, TIGHT, SHORT, UNDECIDED = "enough", "tight", "short", "undecided"
@@ -57,10 +58,10 @@ class LookFor:
 
 @dataclass(frozen=True)
 class Refusal:
-    """Why a lot that came near does not serve a need, in a knitter's words."""
+    """Why a lot that came near does not serve a need."""
 
     lot: str
-    reasons: tuple[str, ...]
+    reasons: tuple[Reason, ...]
 
 
 @dataclass(frozen=True)

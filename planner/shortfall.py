@@ -9,9 +9,12 @@ from typing import TYPE_CHECKING
 from planner import instance as instances
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, LookFor, ProjectShortfall, Refusal, ShortNeed
 from planner.changes import changes
+from planner.clashes import why_apart
 from planner.covering import alone, judge
+from planner.instance import END_CM
 from planner.missing import Missing, least_missing, reach_cm
 from planner.planning import UndecidedError
+from planner.reasons import Length, because
 from planner.suits import refusals
 from planner.wanted import beyond_finding, wanted_colour, wanted_fibre
 from planner.yarns import WorkingYarn
@@ -22,6 +25,7 @@ if TYPE_CHECKING:
 
     from patterns.projects import Project
     from planner.instance import Instance, Making, SizedNeed
+    from planner.reasons import Reason
     from planner.workspace import Workspace
 
 YIELD = 0.85  # of a donor's mass that becomes usable yarn; common practice, no source
@@ -112,16 +116,35 @@ def _refused(
     return tuple(Refusal(lot, why) for _, _, lot, why in sorted(ranked)[:NEAR])
 
 
-def _suits_but(making: Making, asked: Instance, sized: SizedNeed, lot: str, missing: Missing) -> str:
+def _suits_but(making: Making, asked: Instance, sized: SizedNeed, lot: str, missing: Missing) -> Reason:
     """Why a lot that suits the need by itself does not serve it here."""
     own = [yarn for yarn in sized.yarns if yarn.lot_ids == {lot}]
     longest = max(sized.stretches, key=lambda stretch: stretch.planned_cm)
     for other in making.needs:
         strangers = asked.strangers(making, sized, other)
-        clash = [y for mate in missing.serving.get(other.need.name, ()) for y in own if mate in strangers.get(y, ())]
-        if own and len(clash) >= len(own):
-            return f"it cannot go with what serves {other.need.name}"
+        mates = missing.serving.get(other.need.name, ())
+        clash = [(yarn, mate) for yarn in own for mate in mates if mate in strangers.get(yarn, ())]
+        if clash and {yarn for yarn, _ in clash} == set(own):
+            return why_apart(making.meeting(sized, other), *clash[0]) or because("it cannot go with the rest")
     reach = max((reach_cm(asked.stock, yarn, longest, sized.need.joins) for yarn in own), default=0)
-    if reach < longest.planned_cm:
-        return f"too little: reaches {reach / 100:.0f} m of {longest.planned_cm / 100:.0f} m"
-    return "it is needed elsewhere in this project"
+    if reach >= longest.planned_cm:
+        return because("it is needed elsewhere in this project")
+    return because(
+        "too little: reaches ",
+        Length(reach / 100),
+        " of ",
+        Length(longest.planned_cm / 100),
+        *_pieces(asked, sized, lot),
+    )
+
+
+def _pieces(asked: Instance, sized: SizedNeed, lot: str) -> tuple[str | Length, ...]:
+    """What of a lot is of no use here because its pieces are too short or too many."""
+    least = sized.stretches[0].least_cm
+    short = sum(piece.length_cm for piece in asked.stock[lot] if piece.length_cm - END_CM < least)
+    if short:
+        return ("; ", Length(short / 100), " of it is in pieces too short: each must give ", Length(least / 100))
+    joins = sized.need.joins
+    if joins is not None and len(asked.stock[lot]) > joins + 1:
+        return (f"; it lies in {len(asked.stock[lot])} pieces, and no more than {joins} joins are wanted",)
+    return ()

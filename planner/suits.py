@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.pairs import lots_may_meet
+from planner.reasons import Reason, Thickness, because
 from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, held_together, pairs_of_lots
 from stash import colour, fibre
 
@@ -27,86 +28,88 @@ class Setting:
     bleed_risk: bool
 
 
-def kept_out(_need: Need, yarn: WorkingYarn, setting: Setting) -> str | None:
+def kept_out(_need: Need, yarn: WorkingYarn, setting: Setting) -> Reason | None:
     """The project asks for other lots, or for none of these."""
     if yarn.lot_ids & setting.pin.without:
-        return "the project does without it"
+        return because("the project does without it")
     if setting.pin.only is not None and not yarn.lot_ids <= setting.pin.only:
-        return "the project asks for other lots here"
+        return because("the project asks for other lots here")
     return None
 
 
-def felts_in_the_machine(_need: Need, yarn: WorkingYarn, setting: Setting) -> str | None:
+def felts_in_the_machine(_need: Need, yarn: WorkingYarn, setting: Setting) -> Reason | None:
     """`wash: machine` refuses lots known to felt."""
     if setting.wash == "machine" and any(lot.felts for lot, _ in yarn.lots):
-        return "it felts, and this is for the washing machine"
+        return because("it felts, and this is for the washing machine")
     return None
 
 
-def wrong_count(need: Need, yarn: WorkingYarn, _setting: Setting) -> str | None:
+def wrong_count(need: Need, yarn: WorkingYarn, _setting: Setting) -> Reason | None:
     """The wool-equivalent count of the working yarn lies outside what the need accepts."""
-    count = yarn.wool_m_per_100g
+    count, asked = yarn.wool_m_per_100g, need.yarn
     held = "" if yarn.strands == 1 else f" held {_times(yarn.strands)}"
-    if count > float(need.yarn.high) + LIMIT:
-        return f"too thin{held}: {count:.0f} m/100 g as wool, {need.yarn.text} takes up to {float(need.yarn.high):.0f}"
-    if count < float(need.yarn.low) - LIMIT:
-        return (
-            f"too thick{held}: {count:.0f} m/100 g as wool, {need.yarn.text} takes {float(need.yarn.low):.0f} and more"
+    if count > float(asked.high) + LIMIT:
+        return because(
+            f"too thin{held}: ", Thickness(count), f" as wool, {asked.text} takes up to ", Thickness(asked.high)
+        )
+    if count < float(asked.low) - LIMIT:
+        return because(
+            f"too thick{held}: ", Thickness(count), f" as wool, {asked.text} takes ", Thickness(asked.low), " and more"
         )
     return None
 
 
-def unwanted_fibre(need: Need, yarn: WorkingYarn, _setting: Setting) -> str | None:
+def unwanted_fibre(need: Need, yarn: WorkingYarn, _setting: Setting) -> Reason | None:
     """A fibre is to be avoided, or is neither allowed nor bounded."""
     rule = need.fibre
     for name in yarn.blend.shares:
         names = {name, fibre.family(name)}
         if names & rule.avoid:
-            return f"has {name}, which is to be avoided"
+            return because(f"has {name}, which is to be avoided")
         if rule.allow is not None and not names & (rule.allow | set(rule.at_most)):
-            return f"has {name}, which is not among the fibres allowed"
+            return because(f"has {name}, which is not among the fibres allowed")
     return None
 
 
-def wrong_shares(need: Need, yarn: WorkingYarn, _setting: Setting) -> str | None:
+def wrong_shares(need: Need, yarn: WorkingYarn, _setting: Setting) -> Reason | None:
     """A fibre's or family's share is too small or too large."""
     for name, least in need.fibre.at_least.items():
         share = share_of(yarn.blend, name)
         if share < float(least) - LIMIT / 100:
-            return f"{share:.0%} {name}, at least {float(least):.0%} is asked"
+            return because(f"{share:.0%} {name}, at least {float(least):.0%} is asked")
     for name, most in need.fibre.at_most.items():
         share = share_of(yarn.blend, name)
         if share > float(most) + LIMIT / 100:
-            return f"{share:.0%} {name}, at most {float(most):.0%} is allowed"
+            return because(f"{share:.0%} {name}, at most {float(most):.0%} is allowed")
     return None
 
 
-def wrong_colour(need: Need, yarn: WorkingYarn, _setting: Setting) -> str | None:
+def wrong_colour(need: Need, yarn: WorkingYarn, _setting: Setting) -> Reason | None:
     """The colour lies too far from the one asked for."""
     rule = need.colour
     if rule.near is None:
         return None
     apart = colour.difference(yarn.colour, rule.near)
     if apart > rule.within + LIMIT:
-        return f"colour is {apart:.0f} away from {rule.near.text}, {rule.within:g} is allowed"
+        return because(f"colour is {apart:.0f} away from {rule.near.text}, {rule.within:g} is allowed")
     return None
 
 
-def strands_unlike(need: Need, yarn: WorkingYarn, _setting: Setting) -> str | None:
+def strands_unlike(need: Need, yarn: WorkingYarn, _setting: Setting) -> Reason | None:
     """Strands of different lots must match unless the need is a marl."""
     if not need.marl and not all(alike(one, other) for one, other in pairs_of_lots(yarn)):
-        return f"its strands differ in colour by more than {STRANDS_APART:g}"
+        return because(f"its strands differ in colour by more than {STRANDS_APART:g}")
     return None
 
 
-def strands_never_meet(_need: Need, yarn: WorkingYarn, setting: Setting) -> str | None:
+def strands_never_meet(_need: Need, yarn: WorkingYarn, setting: Setting) -> Reason | None:
     """Strands must not bleed on each other, nor felt at different rates."""
     if not all(lots_may_meet(one, other, setting.wash, setting.bleed_risk) for one, other in pairs_of_lots(yarn)):
-        return "its strands cannot be washed together"
+        return because("its strands cannot be washed together")
     return None
 
 
-REASONS: tuple[Callable[[Need, WorkingYarn, Setting], str | None], ...] = (
+REASONS: tuple[Callable[[Need, WorkingYarn, Setting], Reason | None], ...] = (
     kept_out,
     felts_in_the_machine,
     wrong_count,
@@ -132,7 +135,7 @@ def suited(need: Need, setting: Setting, lots: Sequence[Lot]) -> tuple[WorkingYa
     return tuple(sorted(fit, key=lambda yarn: yarn.name))
 
 
-def refusals(need: Need, setting: Setting, lots: Sequence[Lot]) -> Mapping[str, tuple[str, ...]]:
+def refusals(need: Need, setting: Setting, lots: Sequence[Lot]) -> Mapping[str, tuple[Reason, ...]]:
     """For every lot that serves the need alone in no number of strands, the reasons of its nearest try."""
     found = {}
     for lot in lots:
@@ -147,11 +150,11 @@ def refusals(need: Need, setting: Setting, lots: Sequence[Lot]) -> Mapping[str, 
 
 
 def _first(
-    checks: Sequence[Callable[[Need, WorkingYarn, Setting], str | None]],
+    checks: Sequence[Callable[[Need, WorkingYarn, Setting], Reason | None]],
     need: Need,
     yarn: WorkingYarn,
     setting: Setting,
-) -> str | None:
+) -> Reason | None:
     return next((reason for check in checks if (reason := check(need, yarn, setting))), None)
 
 

@@ -99,7 +99,9 @@ def _short_need(need: ShortNeed) -> Document:
         "short_m": metres(need.short_cm),
         "kind": need.kind,
         "look_for": None if need.look_for is None else _look_for(need.look_for),
-        "refused": [{"lot": refusal.lot, "reasons": list(refusal.reasons)} for refusal in need.refusals],
+        "refused": [
+            {"lot": refusal.lot, "reasons": [why.said() for why in refusal.reasons]} for refusal in need.refusals
+        ],
         "notes": list(need.notes),
     }
 

@@ -76,8 +76,9 @@ def _need_lines(need: ShortNeed, screen: Screen) -> list[str]:
     if need.refusals:
         lines.append("    Near, but not for this:")
     lines += [
-        fold(f"{safe_text(r.lot)}: {'; '.join(map(safe_text, r.reasons))}", indent="      - ", hanging="        ")
-        for r in need.refusals
+        fold(f"{safe_text(one.lot)}: {safe_text(why)}", indent="      - ", hanging="        ")
+        for one in need.refusals
+        if (why := "; ".join(reason.said(screen.units) for reason in one.reasons))
     ]
     return lines
 

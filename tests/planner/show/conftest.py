@@ -19,6 +19,7 @@ from planner.answers import (
     ShortNeed,
 )
 from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
+from planner.reasons import Thickness, because
 from planner.workspace import Workspace
 from stash.colour import read_colour
 from stash.lots import Stash
@@ -102,7 +103,13 @@ def shortfalls():
     find = LookFor(
         16500, 80.2, (Fraction(190), Fraction(273)), "at least 50 % wool", "any", read_colour("#b8862b"), 94.4
     )
-    refused = Refusal("cream", ("too thin: 410 m/100g where 190 to 273 is asked", "it felts and navy does not"))
+    refused = Refusal(
+        "cream",
+        (
+            because("too thin: ", Thickness(410), " where 190 to 273 is asked"),
+            because("it felts and navy does not"),
+        ),
+    )
     main = ShortNeed("main", 4321, "replace", find, (refused,))
     return (
         ProjectShortfall(
