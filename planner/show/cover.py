@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 BEST_FIRST = (ENOUGH, TIGHT, UNDECIDED, SHORT)
 _NOTES = {
+    ENOUGH: "enough: from yarn that would do; there may be other choices.",
     TIGHT: "tight: only with the best guess of every length and no reserve; measure again before you cast on.",
     SHORT: "short: `lotwise shortfall PROJECT` says what to look for and what to change.",
     UNDECIDED: "not settled: there was not time enough to tell; ask for this project alone.",

@@ -30,6 +30,7 @@ def test_cover_answers_first_then_a_line_for_each_project_and_size(cover_rows):
         "                         missing",
         "hat       one   tight    by best guess only; main: 0.3 m missing beside ochre",
         "",
+        "enough: from yarn that would do; there may be other choices.",
         "tight: only with the best guess of every length and no reserve; measure again",
         "  before you cast on.",
         "short: `lotwise shortfall PROJECT` says what to look for and what to change.",
