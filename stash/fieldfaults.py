@@ -25,11 +25,39 @@ def key_without_space(node: Scalar, better: str) -> Fault:
     return fault_at(node, f"a space is missing after the colon in '{short(node.text)}'", f"write {better}")
 
 
-def unknown_key(key: Scalar, record: Record) -> Fault:
+def key_meant(key: Scalar, record: Record) -> str | None:
+    """The key that was meant by one that is not known: misspelt, in other words, or with no space or colon."""
+    if found := None if key.quoted else _COLON_INSIDE.match(key.text):
+        return found[1] if found[1] in record.index else None
+    first = key.text.partition(" ")[0]
+    return first if first in record.index else nearest(key.text, record.index)
+
+
+def unknown_key(key: Scalar, value: Node, record: Record, near: str | None) -> Fault:
+    """`near`: the key that was meant."""
     if better := colon_without_space(key):
         return key_without_space(key, better)
+    if nothing_told(key, value):
+        return key_without_colon(key, near)
+    hint = f"did you mean '{near}'?" if near else suggest(key.text, record.index, "its keys are", search=False)
+    return fault_at(key, f"'{short(key.text)}' is not a key of {record.name}", hint)
+
+
+def nothing_told(key: Scalar, value: Node) -> bool:
+    """Whether no colon stands behind the key, as may be between braces."""
+    if not isinstance(value, Scalar) or value.text or value.quoted or key.quoted:
+        return False
+    return not key.source.line(key.line)[key.column - 1 + len(key.text) :].lstrip(" ").startswith(":")
+
+
+def key_without_colon(key: Scalar, near: str | None) -> Fault:
+    rest = key.text.partition(" ")[2]
+    better = f"write {near}: {short(rest)}; " if near and rest else ""
     return fault_at(
-        key, f"'{short(key.text)}' is not a key of {record.name}", suggest(key.text, record.index, "its keys are")
+        key,
+        f"no colon stands in '{short(key.text)}'",
+        f"{better}between braces each entry is a name, a colon, a space, and what it is; a list of several stands in "
+        "brackets: [90 m, 60 m]",
     )
 
 

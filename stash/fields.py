@@ -94,21 +94,29 @@ def read_fields(node: Node, record: Record, faults: list[Fault]) -> tuple[dict[s
     """Every key's value, and the keys that are wrong, missing or unknown: these have their default, else None.
 
     For records that others point at or that hold much: what is right in them is looked at all the same, so that all
-    faults show in one run.
+    faults show in one run. So is what stands under a key that is misspelt: the record is refused for it, but nothing
+    is told missing on top.
     """
     mapping = as_mapping(node, record, faults)
     values, refused = dict(record.defaults), set[str]()
+    written = {key.text for key, _ in mapping.items}
     for key, value in mapping.items:
-        known = record.index.get(key.text)
-        if known is None:
-            faults.append(wrong.unknown_key(key, record))
-            refused.add(key.text)
-            continue
+        name = key.text
+        if name not in record.index:
+            refused.add(name)
+            meant = wrong.key_meant(key, record)
+            faults.append(wrong.unknown_key(key, value, record, meant))
+            if meant is None or meant in written:
+                continue
+            name = meant
+            refused.add(name)
+            written.add(name)
+        known = record.index[name]
         try:
-            values[key.text] = known.kind.read(value, faults)
+            values[name] = known.default if wrong.nothing_told(key, value) else known.kind.read(value, faults)
         except RefusedError:
-            values[key.text] = known.default
-            refused.add(key.text)
+            values[name] = known.default
+            refused.add(name)
     for name in record.required:
         if name not in values:
             faults.append(wrong.missing_key(node, record.index[name], record))
