@@ -13,6 +13,7 @@ from planner.commands.demo import demo
 from planner.commands.endings import refuse_usage
 from planner.commands.lots import lots
 from planner.commands.measure import measure
+from planner.commands.midway import midway
 from planner.commands.plan import plan
 from planner.commands.prep import prep
 from planner.commands.rack import rack
@@ -32,6 +33,7 @@ COMMANDS = (  # as --help lists them
     (cover, "which projects can the stash cover, each asked alone?"),
     (plan, "which skein goes where? a winding list"),
     (shortfall, "what is missing, what to look for, what to change?"),
+    (midway, "will it reach? from what is left on the scale"),
 )
 
 app = typer.Typer(

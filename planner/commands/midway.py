@@ -1,0 +1,79 @@
+"""`lotwise midway`: will it reach, from what is left on the scale."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, ShowUnits, Units
+
+Text = str | None
+Texts = list[str] | None
+Given = dict[str, str | list[str] | None]
+
+
+def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
+    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
+    return option
+
+
+def midway(
+    project: Annotated[str | None, typer.Argument(metavar="PROJECT", hidden=True, show_default=False)] = None,
+    need: Annotated[Text, _flag("--need", "NEED", "The need on the needles, such as main.")] = None,
+    part: Annotated[Text, _flag("--part", "PART", "Its part, such as body. Without it: the whole need.")] = None,
+    done: Annotated[Text, _flag("--done", "SHARE", "How much of it is done, such as 60%.")] = None,
+    rows: Annotated[Text, _flag("--rows", "ROW of ROWS", 'Surer: the row you are on, such as "90 of 150".')] = None,
+    widths: Annotated[
+        Text, _flag("--widths", "WIDTHS", 'With --rows, at the start, now and the end: "50 cm, 45 cm, 40 cm".')
+    ] = None,
+    left: Annotated[Texts, _flag("--left", "LOT=MASS", 'What is left: slate=62g, or "slate=62g in 2 pieces".')] = None,
+    began: Annotated[
+        Texts, _flag("--began", "LOT=MASS", "What the part was begun with. Without it: all the files hold.")
+    ] = None,
+    scale: Annotated[Text, _flag("--scale", "MASS", "The scale's steps. Without it: the last digit written.")] = None,
+    how: Annotated[Text, _flag("--how", "alternate|together|stranded", "How several lots are used.")] = None,
+    serves: Annotated[Texts, _flag("--serves", "LOT=NEED", "Stranded: the lot of another need: cream=motif.")] = None,
+    strands: Annotated[
+        Text, _flag("--strands", "NUMBER", "Strands of each lot. Without it: as few as suit the need.")
+    ] = None,
+    hides: Annotated[Texts, _flag("--hides", "ROW WORDS", 'Where a change hides: "112 under the arm".')] = None,
+    finished: Annotated[Texts, _flag("--finished", "PART", "A part or a need that is knitted already.")] = None,
+    workspace: Folder = HERE,
+    units: ShowUnits = Units.METRIC,
+    confidence: Confidence = None,
+    as_json: AsJson = False,
+) -> None:
+    """Will it reach? From what is left on the scale and how much is done; asks when no flag is given.
+
+    PROJECT is the one on the needles, such as hat:adult. Flags for lots may be given more than once.
+    """
+    from planner.commands.endings import finish
+
+    given: Given = {"--need": need, "--part": part, "--done": done, "--rows": rows, "--widths": widths}
+    given |= {"--left": left, "--began": began, "--scale": scale, "--how": how, "--serves": serves}
+    given |= {"--strands": strands, "--hides": hides, "--finished": finished}
+    finish(lambda: answer_midway(workspace, project, given, units, confidence, as_json=as_json), as_json=as_json)
+
+
+def answer_midway(
+    folder: Path, project: str | None, given: Given, units: Units, confidence: str | None, *, as_json: bool
+) -> Answer:
+    from planner.asking import read_confidence
+    from planner.commands.reading import read_workspace
+    from planner.midway.answering import YES
+    from planner.midway.answering import midway as answer
+    from planner.midway.asking import ask_midway
+
+    workspace = read_workspace(folder)
+    sure = read_confidence(confidence, workspace.projects.confidence)
+    found = answer(workspace, ask_midway(workspace, project, given), sure)
+    ending = Ending.DONE if found.verdict == YES else Ending.NOT_ALL
+    if as_json:
+        from planner.show.documents import write
+        from planner.show.midwaydocument import midway_document
+
+        return Answer(write(midway_document(found)), ending)
+    from planner.show.midway import midway_text
+    from planner.show.swatches import screen
+
+    return Answer(midway_text(found, screen(units.value)), ending)

@@ -1,0 +1,141 @@
+"""`lotwise midway`: by flags, by prompts in a terminal, and as a document."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from planner.cli import main
+from tests.planner.terminal import run_in_terminal
+
+DEMO = Path(__file__).parents[2] / "planner" / "demo"
+BODY = ("breakwater:M", "--need", "main", "--part", "body", "--rows", "90 of 150", "--began", "slate=276g")
+
+
+@pytest.fixture
+def run(capsys):
+    def run_command(*arguments):
+        with pytest.raises(SystemExit) as ended:
+            main(["midway", "--workspace", str(DEMO), *arguments])
+        told = capsys.readouterr()
+        return ended.value.code, told.out, told.err
+
+    return run_command
+
+
+def test_it_reaches_and_says_so_first(run):
+    code, out, err = run(*BODY, "--left", "slate=130g")
+    assert (code, err) == (0, "")
+    assert out.startswith("Yes: it is over 99 % sure that slate reaches to the end of body.\n")
+    assert "Change lot" not in out
+
+
+def test_it_does_not_reach_and_says_how_short_and_what_to_do(run):
+    code, out, _ = run(*BODY, "--left", "slate=96g", "--hides", "112 under the arm")
+    assert code == 1
+    assert out.startswith("No: slate ends about ")
+    text = " ".join(out.split())
+    for words in ("Change lot after row 1", "row 112 (under the arm)", "pewter", "Or alternate", "Last of all, less"):
+        assert words in text
+    assert re.search(
+        r"left sleeve needs 1[78]\d m instead of 150 m and right sleeve .*: enough, with its reserve", text
+    )
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_in_imperial_units_nothing_is_metric(run):
+    _, out, _ = run(*BODY, "--left", "slate=96g", "--units", "imperial")
+    words = out.split()
+    assert not {"m", "g", "m,", "g)"} & set(words)
+    assert {"yd", "oz"} <= set(words)
+
+
+def test_the_document_has_the_same_answer(run):
+    code, out, _ = run(*BODY, "--left", "slate=96g", "--json")
+    document = json.loads(out)
+    assert (code, next(iter(document))) == (1, "format")
+    assert tuple(document[k] for k in ("format", "verdict", "part", "done")) == ("lotwise/midway-1", "no", "body", 0.6)
+    (lot,) = document["lots"]
+    assert (lot["began_g"], lot["used_g"], lot["left_g"]) == (276, 180, 96)
+    assert lot["rest_low_g"] < lot["rest_g"] < lot["rest_high_g"]
+    assert lot["spare_g"] < 0
+    assert document["help"]["yarns"][0]["lots"] == {"pewter": 1}
+    assert {need["need"] for need in document["others"]} == {"main", "motif", "edging"}
+
+
+def test_the_same_question_has_the_same_bytes(run):
+    assert run(*BODY, "--left", "slate=96g", "--json") == run(*BODY, "--left", "slate=96g", "--json")
+
+
+def test_several_lots_are_weighed_each(run):
+    _, out, _ = run(
+        "gannet-hat:adult", "--need", "main", "--done", "50%", "--how", "stranded", "--serves", "rust=motif",
+        "--left", "cream=290g", "--left", "rust=187g", "--json",
+    )  # fmt: skip
+    assert [(lot["lot"], lot["need"]) for lot in json.loads(out)["lots"]] == [("cream", "main"), ("rust", "motif")]
+
+
+REFUSED = {
+    ("--need", "main"): "--done is missing: How much of it is done? such as 60%\n"
+    "hint: give it, or give no flag at all to be asked",
+    ("--need", "mian", "--done", "60%"): "--need: breakwater, size M, has no need called mian\nhint: did you mean 'main'?",
+    ("--need", "main", "--part", "bdy", "--done", "60%"): "--part: main has no part called bdy\nhint: did you mean 'body'?",
+    ("--need", "motif", "--part", "body", "--done", "6%", "--left", "slate=9g"): "--part does not go with the rest\n"
+    "hint: this need is not divided into parts: leave it out",
+    ("--need", "main", "--done", "0%"): "--done: nothing is knitted yet, so there is nothing to go by\n"
+    "hint: knit some first; until then `lotwise cover` answers",
+    ("--need", "main", "--done", "101%"): "--done: 101% done is more than the whole\n"
+    "hint: write a share up to 100%, such as 60%",
+    ("--need", "main", "--rows", "0 of 9"): "--rows: nothing is knitted yet, so there is nothing to go by\n"
+    "hint: knit some first; until then `lotwise cover` answers",
+    ("--need", "main", "--rows", "10 of 9"): "--rows: row 10 of 9 cannot be\n"
+    "hint: the row you are on comes first, then how many there are",
+    ("--need", "main", "--rows", "3 of 9", "--done", "6%", "--left", "slate=9g"): "--done does not go with the rest\n"
+    "hint: --rows says how much is done, and says it better: leave one of them out",
+    ("--need", "main", "--done", "6%", "--widths", "1 m, 1 m, 1 m", "--left", "slate=9g"): "--widths does not go with the "
+    "rest\nhint: it says where the rows of --rows are wider: give those too, such as --rows '90 of 150'",
+    ("--need", "main", "--done", "60%"): "nothing says what is left\n"
+    "hint: weigh each lot on the needles, such as --left slate=62g",
+    ("--need", "main", "--done", "60%", "--left", "slat=62g"): "--left: no lot is called slat\nhint: did you mean 'slate'?",
+    ("--need", "main", "--done", "60%", "--left", "slate=62"): "--left: '62' has no unit\n"
+    "hint: write the unit too, for example 62 g",
+    ("--need", "main", "--done", "60%", "--left", "slate=62g", "--began", "slate=60g"): "--began: slate cannot have more "
+    "left (62g) than it began with (60g)\nhint: weigh it again, the ball you knit from included",
+    ("--need", "main", "--done", "60%", "--left", "slate=900g"): "--left: 900g of slate is more than your files hold "
+    "(419 g)\nhint: weigh it again, or put slate right in your stash file",
+    ("--need", "main", "--done", "60%", "--left", "slate=419g"): "nothing of slate is used: 419g is left of 419 g\n"
+    "hint: weigh it again, or say what you began with, such as --began slate=...",
+    ("--need", "main", "--done", "60%", "--left", "slate=9g", "--how", "together"): "--how does not go with the rest\n"
+    "hint: only one lot is weighed: give --left for every lot on the needles",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("flags", REFUSED, ids=" ".join)
+def test_what_cannot_be_is_refused_with_what_to_write(run, flags):
+    code, out, err = run("breakwater:M", *flags)
+    assert (code, out, err) == (2, "", f"lotwise: {REFUSED[flags]}\n")
+
+
+def test_a_project_of_several_sizes_is_asked_for_one(run):
+    code, _, err = run("gannet-hat", "--need", "main", "--done", "50%", "--left", "cream=290g")
+    assert code == 2
+    assert "say which one is on the needles: gannet-hat:child or gannet-hat:adult" in err
+
+
+def test_in_a_terminal_it_asks_and_asks_again_with_the_reason():
+    answers = ["breakwater:M", "main", "bdy", "body", "90 of 150", "", "slate=96", "slate=96 g", "", "slate=276 g", ""]
+    answers += ["1 g", "", "112 under the arm", "", "", ""]
+    screen, code = run_in_terminal(["midway"], answers, DEMO)
+    assert code == 1
+    assert "did you mean 'body'?" in screen
+    assert "'96' has no unit" in screen
+    assert "No: slate ends about " in screen
+    assert "row 112 (under the arm)" in screen
+
+
+def test_in_a_terminal_the_project_may_be_named_before():
+    answers = ["main", "", "50%", "lichen=60 g", "", "", "", "", ""]
+    screen, code = run_in_terminal(["midway", "lantern-cowl"], answers, DEMO)
+    assert "Which project" not in screen
+    assert code == 1
