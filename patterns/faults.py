@@ -12,8 +12,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 
-def unknown_need(node: Node, name: str, needs: Iterable[str]) -> Fault:
-    return fault_at(node, f"this pattern has no need '{short(name)}'", suggest(name, needs, "its needs are"))
+def unknown_need(node: Node, name: str, needs: Iterable[str], *, search: bool = True) -> Fault:
+    hint = suggest(name, needs, "its needs are", search=search)
+    return fault_at(node, f"this pattern has no need '{short(name)}'", hint)
 
 
 def need_points_at_itself(node: Node, name: str) -> Fault:

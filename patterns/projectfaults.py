@@ -13,8 +13,9 @@ if TYPE_CHECKING:
     from stash.faults import Fault
 
 
-def unknown_pattern(node: Scalar, patterns: Iterable[str]) -> Fault:
-    return fault_at(node, f"there is no pattern '{short(node.text)}'", suggest(node.text, patterns, "the patterns are"))
+def unknown_pattern(node: Scalar, patterns: Iterable[str], *, search: bool = True) -> Fault:
+    hint = suggest(node.text, patterns, "the patterns are", search=search)
+    return fault_at(node, f"there is no pattern '{short(node.text)}'", hint)
 
 
 def unknown_size(node: Scalar, pattern: str, sizes: Iterable[str]) -> Fault:
@@ -27,8 +28,9 @@ def unknown_need(key: Scalar, pattern: str, needs: Iterable[str]) -> Fault:
     return fault_at(key, message, suggest(key.text, needs, "its needs are"))
 
 
-def unknown_lot(node: Scalar, lots: Iterable[str]) -> Fault:
-    return fault_at(node, f"there is no lot '{short(node.text)}'", suggest(node.text, sorted(lots), "the lots are"))
+def unknown_lot(node: Scalar, lots: Iterable[str], *, search: bool = True) -> Fault:
+    hint = suggest(node.text, lots, "the lots are", search=search)
+    return fault_at(node, f"there is no lot '{short(node.text)}'", hint)
 
 
 def only_and_without(node: Node, lot: str) -> Fault:

@@ -14,6 +14,7 @@ from patterns.needs import Amount, ColourRule, FibreRule, LotRule, Need, Pattern
 from patterns.rules import COLOUR_RULE, COLOURS_KIND, LOTS_KIND, MATCH_KIND, pointed_at
 from patterns.yarns import FIBRES, FIBRES_KIND, STRANDS_KIND, YARN, YARN_KIND
 from stash.fabric import Gauge
+from stash.fieldfaults import colon_without_space, key_without_space
 from stash.fields import (
     YES_NO,
     Field,
@@ -29,6 +30,7 @@ from stash.fields import (
     refuse,
 )
 from stash.kinds import ID, LENGTH, NOTE, TEXT, reference_kind, share_kind, whole_kind
+from stash.nearest import MOST_SEARCHED
 from stash.nodes import Mapping, Node, Scalar, place_of
 from stash.read import top_of
 from stash.source import read_source
@@ -158,8 +160,12 @@ def _read_needs(
             if named.text == key.text:
                 faults.append(wrong.need_points_at_itself(named, named.text))
             elif named.text not in names:
-                faults.append(wrong.unknown_need(named, named.text, names))
+                faults.append(_unknown_need(named, names, faults))
     return needs
+
+
+def _unknown_need(named: Scalar, names: list[str], faults: list[Fault]) -> Fault:
+    return wrong.unknown_need(named, named.text, names, search=len(faults) < MOST_SEARCHED)
 
 
 def _colour_of(node: Node) -> Node | None:
@@ -208,7 +214,8 @@ def _read_size(
     size: dict[str, dict[str | None, Amount]] = {}
     for need, value in mapping.items:
         if need.text not in names:
-            faults.append(wrong.unknown_need(need, need.text, names))
+            better = colon_without_space(need)
+            faults.append(key_without_space(need, better) if better else _unknown_need(need, names, faults))
             continue
         parts = attempt(partial(read_parts, value, gauge, pattern["craft"], faults))
         size[need.text] = parts or {}
@@ -217,6 +224,8 @@ def _read_size(
 
 def _check_use(needs: Mapping, sizes: Mapping, faults: list[Fault]) -> None:
     used = {need.text for _, size in sizes.items if isinstance(size, Mapping) for need, _ in size.items}
+    if used - {key.text for key, _ in needs.items}:  # one that is misspelt is told already
+        return
     faults.extend(wrong.need_without_amount(key) for key, _ in needs.items if key.text not in used)
 
 
@@ -224,7 +233,7 @@ def _read_order(order: tuple[Scalar, ...], names: list[str], faults: list[Fault]
     seen: set[str] = set()
     for one in order:
         if one.text not in names:
-            faults.append(wrong.unknown_need(one, one.text, names))
+            faults.append(_unknown_need(one, names, faults))
         elif one.text in seen:
             faults.append(wrong.order_twice(one, one.text))
         seen.add(one.text)

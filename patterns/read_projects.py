@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import partial
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from patterns import projectfaults as wrong
@@ -24,13 +24,14 @@ from stash.fields import (
     read_record,
     refuse,
 )
-from stash.kinds import NOTE, id_kind, number_kind, reference_kind, share_kind, whole_kind
+from stash.kinds import ID, NOTE, id_kind, number_kind, reference_kind, share_kind, whole_kind
+from stash.nearest import MOST_SEARCHED
 from stash.nodes import Node, Scalar, Sequence, place_of
 from stash.read import top_of
 from stash.source import read_source
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection, Iterable, Mapping
 
     from patterns.needs import Pattern
     from stash.faults import Fault
@@ -93,23 +94,35 @@ KINDS_OF_RECORD = (FILE, PROJECT, PIN)
 class _Reading:
     """What the list is read against, and what was read so far."""
 
-    patterns: Mapping[str, Pattern | None]  # None: named, but refused for a fault of its own
-    lot_ids: Collection[str]
+    patterns: Mapping[str, Pattern | None] | None  # a pattern that is None: named, but refused for a fault of its own
+    lot_ids: Collection[str] | None
     faults: list[Fault]
     projects: list[Project] = field(default_factory=list)
     ids: dict[str, Scalar] = field(default_factory=dict)
     names: dict[str, Node] = field(default_factory=dict)
     asked: dict[tuple[str, str], Node] = field(default_factory=dict)  # (pattern, size) asked without an id
+    missed: int = 0  # names of patterns and lots that stand nowhere
+
+    @cached_property
+    def good_lots(self) -> list[str]:
+        """The lots that may be offered in place of one that stands nowhere."""
+        return sorted(one for one in self.lot_ids or () if ID.fullmatch(one))
+
+    def search(self) -> bool:
+        """Whether the nearest is looked for to one more name that stands nowhere."""
+        self.missed += 1
+        return self.missed <= MOST_SEARCHED
 
 
 def read_projects(
-    file: tuple[str, bytes], patterns: Mapping[str, Pattern | None], lot_ids: Collection[str]
+    file: tuple[str, bytes], patterns: Mapping[str, Pattern | None] | None, lot_ids: Collection[str] | None
 ) -> tuple[ProjectList, list[Fault]]:
     """Read projects.yaml, (name, bytes), against the patterns and lots there are.
 
     Each copy is a project of its own. A project goes by its id, else by PATTERN:SIZE where one size is asked, else by
     PATTERN. A pattern's size may be asked without an id once only, alone, in a list of sizes or by asking any size.
     A pattern that is None was refused itself; what a project says of its sizes and needs is then not looked at.
+    `patterns` or `lot_ids` None: they could not be read, so that none can be missed.
     """
     root, faults = read_source(*file)
     reading = _Reading(patterns, lot_ids, faults)
@@ -131,13 +144,13 @@ def _read_project(node: Node, reading: _Reading) -> None:
     faults = reading.faults
     values, refused = read_fields(node, PROJECT, faults)
     make: Scalar | None = values["make"]
-    if make is None:
+    if make is None or reading.patterns is None:
         return
     if make.text not in reading.patterns:
-        refuse(faults, wrong.unknown_pattern(make, reading.patterns))
+        refuse(faults, wrong.unknown_pattern(make, reading.patterns, search=reading.search()))
     pattern = reading.patterns[make.text]
     if values["id"] is not None:
-        _claim_id(node, reading)
+        _claim_id(node, reading, reading.patterns)
     if pattern is None:
         return
     sizes = _read_sizes(values["size"], pattern, faults)
@@ -167,9 +180,11 @@ def _copies(one: Project, number: int) -> list[Project]:
     return [one, *(replace(one, name=f"{one.name}#{copy}") for copy in range(2, number + 1))]
 
 
-def _claim_id(node: Node, reading: _Reading) -> None:
-    key = next(value for name, value in getattr(node, "items", ()) if name.text == "id")
-    if key.text in reading.patterns:
+def _claim_id(node: Node, reading: _Reading, patterns: Iterable[str]) -> None:
+    key = next((value for name, value in getattr(node, "items", ()) if name.text == "id"), None)
+    if key is None:  # it stands under a misspelt key, which is told
+        return
+    if key.text.casefold() in {pattern.casefold() for pattern in patterns}:
         refuse(reading.faults, wrong.id_is_a_pattern(key))
     first = reading.ids.setdefault(key.text.casefold(), key)
     if first is not key:
@@ -216,8 +231,8 @@ def _read_pins(mapping: Any, pattern: Pattern, reading: _Reading) -> dict[str, P
 def _read_pin(node: Node, reading: _Reading) -> Pin:
     values = read_record(node, PIN, reading.faults)
     for lot in (*(values["only"] or ()), *values["without"]):
-        if lot.text not in reading.lot_ids:
-            reading.faults.append(wrong.unknown_lot(lot, reading.lot_ids))
+        if reading.lot_ids is not None and lot.text not in reading.lot_ids:
+            reading.faults.append(wrong.unknown_lot(lot, reading.good_lots, search=reading.search()))
     without = frozenset(lot.text for lot in values["without"])
     if values["only"] is None:
         return Pin(None, without)

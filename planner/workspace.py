@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 from dataclasses import dataclass
+from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from patterns.projects import ProjectList
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from stash.lots import Stash
 
 File = tuple[str, bytes]
+OTHER_ENDINGS = (".yml", ".yaml.txt", ".yml.txt")  # some editors add one and do not show it
 
 
 @dataclass(frozen=True)
@@ -42,22 +45,51 @@ def load_workspace(folder: Path) -> Workspace:
     Places name files relative to it, with forward slashes. Raises FaultyFilesError with every fault in the files,
     sorted by place, the warnings last; OSError where a file or the folder cannot be read.
     """
-    faults: list[Fault] = []
+    _must_be_a_folder(folder)
+    faults: list[Fault] = _look_alikes(folder)
     stash_files = _read_file(folder, "stash.yaml", faults) + _read_folder(folder, "stash", faults)
+    whole = bool(stash_files) and all(fault.warning for fault in faults)
     pattern_files = _read_folder(folder, "patterns", faults)
     faults += _missing(stash_files, pattern_files) if all(fault.warning for fault in faults) else []
     found = read_stash(stash_files)
-    faults += found.faults
     patterns = _read_patterns(pattern_files, faults)
+    faults += found.faults
     projects = ProjectList(CONFIDENCE, None)
     for file in _read_file(folder, "projects.yaml", faults):
-        projects, told = read_projects(file, patterns, found.lot_ids)
+        lots = found.lot_ids if whole and found.whole else None
+        projects, told = read_projects(file, patterns or None, lots)
         faults += told
     in_order = tuple(sorted(faults, key=lambda fault: (fault.warning, fault)))
     if not all(fault.warning for fault in in_order):
         raise FaultyFilesError(in_order)
-    whole = {name: pattern for name, pattern in sorted(patterns.items()) if pattern is not None}
-    return Workspace(folder, found.stash, whole, projects, in_order)
+    good = {name: pattern for name, pattern in sorted(patterns.items()) if pattern is not None}
+    return Workspace(folder, found.stash, good, projects, in_order)
+
+
+def _must_be_a_folder(folder: Path) -> None:
+    if not stat.S_ISDIR(folder.stat().st_mode):
+        raise NotADirectoryError(errno.ENOTDIR, os.strerror(errno.ENOTDIR), str(folder))
+
+
+def _look_alikes(folder: Path) -> list[Fault]:
+    """What stands right in the folder and is meant to be read, by its name, but is not."""
+    found: list[Fault] = []
+    for name in sorted(one.name for one in folder.iterdir()):
+        folded = name.casefold()
+        meant = _meant_by(folded)
+        if name != meant and meant is not None and not os.path.lexists(folder / meant):
+            found.append(wrong.other_name(name, meant))
+        elif name != meant and folded.endswith(OTHER_ENDINGS) and meant is not None:
+            found.append(wrong.other_ending(name))
+    return found
+
+
+def _meant_by(folded: str) -> str | None:
+    """The file or folder of a workspace that a name in small letters was to be."""
+    if folded in {"stash", "patterns", "pattern"}:
+        return "stash" if folded == "stash" else "patterns"
+    stem = next((folded.removesuffix(end) for end in (*OTHER_ENDINGS, ".yaml") if folded.endswith(end)), None)
+    return {"stash": "stash.yaml", "projects": "projects.yaml", "project": "projects.yaml"}.get(stem or "")
 
 
 def _missing(stash_files: list[File], pattern_files: list[File]) -> list[Fault]:
@@ -67,8 +99,11 @@ def _missing(stash_files: list[File], pattern_files: list[File]) -> list[Fault]:
 
 
 def _read_patterns(files: list[File], faults: list[Fault]) -> dict[str, Pattern | None]:
-    """Patterns by their files' names; None for one that has a fault."""
-    patterns: dict[str, Pattern | None] = {}
+    """Patterns by their files' names; None for one that has a fault, be it one that kept it from being read."""
+    refused = {fault.place.file for fault in faults if not fault.warning}
+    patterns: dict[str, Pattern | None] = {
+        PurePosixPath(file).stem: None for file in refused if file.startswith("patterns/") and file.endswith(".yaml")
+    }
     folded: dict[str, str] = {}
     for name, data in files:
         pattern, told = read_pattern(name, data)
@@ -82,19 +117,22 @@ def _read_patterns(files: list[File], faults: list[Fault]) -> dict[str, Pattern 
 
 def _read_folder(folder: Path, name: str, faults: list[Fault]) -> list[File]:
     """All .yaml files right in a folder, in the order of their names; none when there is no such folder."""
-    try:
-        inside = sorted(path.name for path in (folder / name).iterdir())
-    except FileNotFoundError:
-        folder.stat()  # without the workspace itself nothing can be said of it
+    if not os.path.lexists(folder / name):
         return []
+    if not stat.S_ISDIR((folder / name).stat().st_mode):
+        faults.append(wrong.not_a_folder(name))
+        return []
+    inside = sorted(path.name for path in (folder / name).iterdir())
     files: list[File] = []
     for one in inside:
         if one.startswith("."):
             continue
         if one.endswith(".yaml"):
             files += _read_file(folder, f"{name}/{one}", faults)
-        elif one.lower().endswith((".yml", ".yaml")):
+        elif one.lower().endswith((*OTHER_ENDINGS, ".yaml")):
             faults.append(wrong.other_ending(f"{name}/{one}"))
+        elif stat.S_ISDIR((folder / name / one).lstat().st_mode):
+            faults.append(wrong.folder_in_folder(f"{name}/{one}", name))
     return files
 
 

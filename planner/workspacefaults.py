@@ -35,6 +35,32 @@ def not_a_plain_file(file: str) -> Fault:
     return Fault(Place(file, 1, 1), "this is not a plain file", "move it away, or put a plain text file in its place")
 
 
+def not_a_folder(name: str) -> Fault:
+    return Fault(
+        Place(name, 1, 1),
+        f"'{name}' should be a folder, and is a file",
+        f"rename it to {name}/something.yaml, or move it away" if name == "patterns" else "rename it to stash.yaml",
+    )
+
+
+def folder_in_folder(name: str, outer: str) -> Fault:
+    return Fault(
+        Place(f"{name}/", 1, 1),
+        f"this folder is not read: only files right in {outer}/ are",
+        f"move its files up into {outer}/",
+        warning=True,
+    )
+
+
+def other_name(name: str, meant: str) -> Fault:
+    return Fault(
+        Place(name, 1, 1),
+        f"this is not read under this name: it should be {meant}",
+        f"rename it to {meant}, or move it away",
+        warning=True,
+    )
+
+
 def other_ending(file: str) -> Fault:
     return Fault(
         Place(file, 1, 1),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+MOST_SEARCHED = 40  # names that stand nowhere, for which the nearest is looked for
 NEAR = 0.7  # how alike, of 1, a word must be to be offered
 # What people write instead of the words of a file: what each may mean, the first that is known there.
 _SAID = {

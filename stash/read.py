@@ -14,6 +14,7 @@ from stash.fibre import felts_default
 from stash.fields import (
     Field,
     Record,
+    RefusedError,
     attempt,
     choice_kind,
     entries_kind,
@@ -21,10 +22,11 @@ from stash.fields import (
     read_fields,
     refuse,
 )
-from stash.kinds import BLEND, COLOUR, NOTE, SOME_MASS, read_id, reference_kind
+from stash.kinds import BLEND, COLOUR, ID, NOTE, SOME_MASS, read_id, reference_kind
 from stash.lengths import disagreement, mass_g
 from stash.lots import Lot, Stash
-from stash.nodes import Mapping, Node, Scalar, place_of
+from stash.nearest import MOST_SEARCHED
+from stash.nodes import Mapping, Node, Scalar, Unread, place_of
 from stash.samples import SAMPLE, SAMPLE_NAME, read_lot_count
 from stash.skeins import SKEIN, read_skeins
 from stash.source import read_source
@@ -88,11 +90,15 @@ KINDS_OF_RECORD = (FILE, DONOR, LOT, SKEIN, SAMPLE)
 
 @dataclass(frozen=True)
 class StashRead:
-    """What was read: `lot_ids` are all that are named, those refused for a fault among them."""
+    """What was read: `lot_ids` are all that are named, those refused for a fault among them.
+
+    `whole`: no file was refused so that lots may stand in it that are not known; only then can one be missed.
+    """
 
     stash: Stash
     lot_ids: frozenset[str]
     faults: tuple[Fault, ...]
+    whole: bool = True
 
 
 @dataclass
@@ -107,6 +113,7 @@ class _Reading:
     lots: dict[str, Lot] = field(default_factory=dict)
     lot_ids: set[str] = field(default_factory=set)
     from_donor: list[Scalar] = field(default_factory=list)  # where lots name their donors
+    unread: set[str] = field(default_factory=set)  # "donors", "lots": where some of these could not be read
 
     def claim(self, what: str, key: Scalar) -> None:
         """Refuse an id that another donor, lot or skein of the workspace has, capitals aside."""
@@ -121,31 +128,33 @@ def read_stash(files: Iterable[tuple[str, bytes]]) -> StashRead:
     for name, data in files:
         root, faults = read_source(name, data)
         reading.faults += faults
-        if root is not None:
-            attempt(partial(_read_file, root, reading))
-    for donor in reading.from_donor:
-        if donor.text not in reading.donor_ids:
-            reading.faults.append(wrong.unknown_donor(donor, reading.donor_ids))
+        if root is None or attempt(partial(_read_file, root, reading)) is None:
+            reading.unread |= {"donors", "lots"}
+    reading.faults += _unknown_donors(reading)
     reading.faults += _heavy_donors(reading)
     stash = Stash(dict(sorted(reading.donors.items())), dict(sorted(reading.lots.items())))
-    return StashRead(stash, frozenset(reading.lot_ids), tuple(reading.faults))
+    return StashRead(stash, frozenset(reading.lot_ids), tuple(reading.faults), "lots" not in reading.unread)
 
 
 def top_of(root: Node, what: str, sample: str, faults: list[Fault]) -> Mapping:
     """The keys a file begins with; anything else is refused, with a short sample of such a file."""
     if isinstance(root, Mapping):
         return root
+    if isinstance(root, Unread):
+        raise RefusedError
     if is_table(root.source.text):
         refuse(faults, looks_like_a_table(root.source))
     return refuse(faults, wrong.not_a_file_of(root, what, sample))
 
 
-def _read_file(root: Node, reading: _Reading) -> None:
+def _read_file(root: Node, reading: _Reading) -> bool:
     top = top_of(root, "a stash file", FILE_SAMPLE, reading.faults)
-    values, _ = read_fields(top, FILE, reading.faults)
+    values, refused = read_fields(top, FILE, reading.faults)
+    reading.unread |= {name for name in refused if values.get(name) is None}
     for name, read in (("donors", _read_donor), ("lots", _read_lot)):
         for key, node in () if values[name] is None else values[name].items:
             attempt(partial(read, key, node, values["scale"], reading))
+    return True
 
 
 def _read_donor(key: Scalar, node: Node, file_scale: Quantity | None, reading: _Reading) -> None:
@@ -202,6 +211,16 @@ def _check_lengths(lot: Lot, nodes: Mapping, faults: list[Fault]) -> None:
     for skein, (_, node) in zip(lot.skeins, nodes.items, strict=True):
         if skein.mass_g and skein.length_m and (two := disagreement(lot, skein)) is not None:
             faults.append(wrong.mass_against_length(node, skein.id, *two))
+
+
+def _unknown_donors(reading: _Reading) -> Iterator[Fault]:
+    """Donors that are named and stand nowhere; not where some could not be read, as they may stand there."""
+    if "donors" in reading.unread:
+        return
+    donors = sorted(one for one in reading.donor_ids if ID.fullmatch(one))
+    missed = [one for one in reading.from_donor if one.text not in reading.donor_ids]
+    for number, one in enumerate(missed):
+        yield wrong.unknown_donor(one, donors, search=number < MOST_SEARCHED)
 
 
 def _heavy_donors(reading: _Reading) -> Iterator[Fault]:

@@ -121,10 +121,9 @@ def id_taken(key: Scalar, what: str, first: Scalar, first_what: str) -> Fault:
     )
 
 
-def unknown_donor(node: Scalar, donors: Iterable[str]) -> Fault:
-    return fault_at(
-        node, f"there is no donor '{short(node.text)}'", suggest(node.text, sorted(donors), "the donors are")
-    )
+def unknown_donor(node: Scalar, donors: Iterable[str], *, search: bool = True) -> Fault:
+    hint = suggest(node.text, donors, "the donors are", search=search)
+    return fault_at(node, f"there is no donor '{short(node.text)}'", hint)
 
 
 def heavier_than_donor(node: Node, donor: str, skeins_g: Fraction, donor_g: Fraction) -> Fault:

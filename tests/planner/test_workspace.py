@@ -127,3 +127,41 @@ def test_a_link_to_nothing_cannot_be_read(folder) -> None:
     (folder / "stash" / "gone.yaml").symlink_to(folder / "nowhere")
     with pytest.raises(FileNotFoundError):
         load_workspace(folder)
+
+
+def test_a_pattern_that_is_no_plain_file_is_not_told_missing_as_well(folder) -> None:
+    (folder / "patterns" / "hat.yaml").mkdir()
+    write(folder, {"projects.yaml": "projects: [{make: hat}, {make: cowl}]"})
+    assert messages(folder) == ["patterns/hat.yaml:1 this is not a plain file"]
+
+
+def test_lots_of_a_stash_file_that_is_too_big_are_not_told_missing_as_well(folder) -> None:
+    write(folder, {"projects.yaml": "projects: [{make: cowl, needs: {main: {only: [ochre]}}}]"})
+    (folder / "stash").mkdir()
+    with (folder / "stash" / "big.yaml").open("wb") as file:
+        file.truncate(6_000_000)
+    assert messages(folder) == ["stash/big.yaml:1 this file is 6.0 MB; a file here may hold at most 5 MB"]
+
+
+def test_a_stash_folder_that_links_to_nothing_cannot_be_read(folder) -> None:
+    (folder / "stash").symlink_to(folder / "nowhere")
+    with pytest.raises(FileNotFoundError):
+        load_workspace(folder)
+
+
+def test_a_file_is_no_workspace(folder) -> None:
+    with pytest.raises(NotADirectoryError):
+        load_workspace(folder / "stash.yaml")
+
+
+def test_beyond_40_names_that_stand_nowhere_the_nearest_is_not_looked_for(folder) -> None:
+    """To compare each of thousands with thousands of others would take half a minute."""
+    lots = "".join(
+        f"  l{number}: {{donor: crw, fibre: wool, colour: navy, count: dk, skeins: {{s{number}: 50 g}}}}\n"
+        for number in range(41)
+    )
+    write(folder, {"stash.yaml": f"donors: {{crew: {{}}, vest: {{}}}}\nlots:\n{lots}"})
+    with pytest.raises(FaultyFilesError) as raised:
+        load_workspace(folder)
+    hints = [fault.hint for fault in raised.value.faults]
+    assert hints == ["did you mean 'crew'?"] * 40 + ["the donors are: crew, vest"]
