@@ -216,12 +216,39 @@ def _named() -> tuple[Colour, ...]:
 
 def _unknown(text: str) -> ColourError:
     shown = text if len(text) <= 40 else f"{text[:37]}..."
-    message = f"'{shown}' is not a colour known here"
-    if re.fullmatch("#?[0-9a-fA-F]{3}", text) and (text.startswith("#") or not text.isalpha()):
-        return ColourError(message, "write all six digits: #" + "".join(digit * 2 for digit in text.lstrip("#")))
-    if re.fullmatch("[0-9a-fA-F]{6}", text):
-        return ColourError(message, f'write "#{text}"')
-    close = get_close_matches(re.sub(r"[\s_-]", "", text.lower()), CSS_COLOURS, n=1, cutoff=0.7)
-    if close:
-        return ColourError(message, f"did you mean {close[0]}?")
-    return ColourError(message, 'write "#5b6770", a CSS colour name such as teal, or {lab: [L, a, b]}')
+    return ColourError(f"'{shown}' is not a colour known here", _what_to_write(text.strip("“”„‘’«»\"' ").lower()))
+
+
+def _what_to_write(text: str) -> str:
+    if (digits := _digits(text)) is not None:
+        return f'write "#{digits}"'
+    if text.startswith("#"):
+        return 'write # and six digits or letters from a to f behind it: "#5b6770"'
+    words = re.split(r"[\s_/(),-]+", text)
+    part = next((word for word in words if word in CSS_COLOURS), None)
+    if (name := _near_name("".join(words), letters_off=part is None)) is not None:
+        return f"did you mean {name}?"
+    if part is not None:
+        return f'the nearest name is {part}; nearer is the colour itself, as a picture on a screen shows it: "#5b6770"'
+    return 'write "#5b6770", a CSS colour name such as teal, or {lab: [L, a, b]}'
+
+
+def _digits(text: str) -> str | None:
+    """The six digits of a colour that is written in another of a screen's ways."""
+    if re.fullmatch("#?[0-9a-f]{3}", text) and (text.startswith("#") or not text.isalpha()):
+        return "".join(digit * 2 for digit in text.lstrip("#"))
+    if found := re.fullmatch("(?:#|0x)? ?([0-9a-f]{6})(?:[0-9a-f]{2})?", text):
+        return found[1]
+    if found := re.fullmatch(r"rgb\(([0-9]{1,3}), ?([0-9]{1,3}), ?([0-9]{1,3})\)", text):
+        return "".join(f"{min(int(part), 255):02x}" for part in found.groups())
+    return None
+
+
+def _near_name(joined: str, *, letters_off: bool) -> str | None:
+    """The name that was meant, written apart, cut short or a letter off; never one that only has a part alike."""
+    if joined in CSS_COLOURS:
+        return joined
+    if not letters_off:
+        return None
+    close = get_close_matches(joined, CSS_COLOURS, n=3, cutoff=0.75)
+    return next((name for name in close if abs(len(name) - len(joined)) <= 1 or name.startswith(joined)), None)

@@ -191,13 +191,15 @@ def _misshapen(part: str) -> FibreError:
     if turned:
         return FibreError(f"'{shown}' is the wrong way round", f"write {turned.group(2)}% {turned.group(1)}")
     bare = re.fullmatch(r"([0-9.]+) ([^0-9%]+)", part)
+    if bare and re.fullmatch(r"0?\.[0-9]{1,4}", bare.group(1)):
+        return FibreError(f"'{shown}' has no % sign", f"write {_percent(Fraction(bare.group(1)))}% {bare.group(2)}")
     if bare:
         return FibreError(f"'{shown}' has no % sign", f"write {bare.group(1)}% {bare.group(2)}")
     return FibreError(f"'{shown}' has no share", f"write its share too, for example 20% {shown}")
 
 
 def _unknown_fibre(part: str, word: str) -> FibreError:
-    joined = re.sub(r"\s*(?:/|\+|;|&|\band\b)\s*(?=[0-9])", ", ", part)
+    joined = re.sub(r"\s*(?:/|\+|;|&|\band\b)\s*(?=[0-9])|\s+(?=[0-9.]+ ?%)", ", ", part)
     if joined != part:
         return FibreError("the parts of a blend are not told apart", f"write commas between them: {joined}")
     return _unknown_word(word, list(WORDS), "write the fibre as on the label, such as wool or cotton; or unknown")

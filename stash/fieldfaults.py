@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from stash.nearest import name_some, nearest, suggest
 from stash.nodes import Mapping, Node, Scalar, Sequence, fault_at, short
+from stash.textfaults import CURLY
 
 if TYPE_CHECKING:
     from stash.faults import Fault
@@ -139,7 +140,14 @@ def text_of_many_lines(node: Node) -> Fault:
 
 
 def bad_value(node: Node, error: ValueError, name: str) -> Fault:
+    if isinstance(node, Scalar) and in_curly(node):
+        return fault_at(node, str(error), f"use straight quotes, or none: {short(node.text.strip(CURLY))}")
     return fault_at(node, str(error), getattr(error, "hint", "") or f"write {name}")
+
+
+def in_curly(node: Node) -> bool:
+    """Whether curly quotes became part of a text."""
+    return isinstance(node, Scalar) and not node.quoted and node.text.startswith(tuple(CURLY))
 
 
 def not_a_choice(node: Node, text: str, name: str, words: tuple[str, ...]) -> Fault:

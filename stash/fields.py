@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, Generic, NoReturn, TypeVar
 
 from stash import fieldfaults as wrong
-from stash.nodes import Mapping, Node, Scalar, Sequence, Unread
+from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, place_of
 from stash.textfaults import HIDDEN
 
 if TYPE_CHECKING:
@@ -171,9 +171,16 @@ def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
         try:
             return remembered(text)
         except ValueError as error:
-            refuse(faults, wrong.bad_value(node, error, name))
+            refuse_value(node, error, name, faults)
 
     return Kind(name, read)
+
+
+def refuse_value(node: Node, error: ValueError, name: str, faults: list[Fault]) -> NoReturn:
+    """Refuse a value; that its quotes are curly is then not told a second time."""
+    if wrong.in_curly(node):
+        faults[:] = [fault for fault in faults if not (fault.warning and fault.place == place_of(node))]
+    refuse(faults, wrong.bad_value(node, error, name))
 
 
 def choice_kind(name: str, words: dict[str, T]) -> Kind[T]:

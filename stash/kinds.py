@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from stash import fieldfaults as wrong
 from stash.colour import Colour, colour_from_lab, read_colour
 from stash.fibre import read_blend, read_fibre_or_family
 from stash.fields import Kind, RefusedError, as_text, node_kind, refuse, text_kind, value_kind
-from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at
+from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at, is_decimals
 from stash.units import LENGTH_UNITS, MASS_UNITS, Quantity, UnitError, read_length, read_mass, read_number, read_share
+from stash.yamlfaults import decimal_comma
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -120,6 +122,8 @@ _LAB_PART = value_kind("a number", _signed)
 
 
 def _lab(node: Node, faults: list[Fault]) -> Colour:
+    if isinstance(node, Sequence):
+        refuse_decimals(node, faults)
     if not isinstance(node, Sequence) or len(node.items) != 3:
         refuse(faults, lab_needs_three(node))
     parts = [_LAB_PART.read(item, faults) for item in node.items]
@@ -136,6 +140,20 @@ def lab_needs_three(node: Node) -> Fault:
     )
 
 
+def not_lab(node: Node) -> Fault:
+    return fault_at(
+        node, "of colours in numbers only Lab is read", 'write {lab: [45.1, 12.0, -3.5]}, or the colour as "#5b6770"'
+    )
+
+
+def refuse_decimals(node: Sequence, faults: list[Fault]) -> None:
+    """Refuse a list of numbers in which one was written with a decimal comma."""
+    split = [pair for pair in pairwise(node.items) if is_decimals(*pair)]
+    faults += [decimal_comma(*pair, listed=True) for pair in split]
+    if split:
+        raise RefusedError
+
+
 _COLOUR = 'a colour such as "#5b6770" or navy'
 _COLOUR_TEXT = value_kind(_COLOUR, read_colour)
 
@@ -145,7 +163,7 @@ def _colour(node: Node, faults: list[Fault]) -> Colour:
         raise RefusedError
     if isinstance(node, Mapping):
         if [key.text for key, _ in node.items] != ["lab"]:
-            refuse(faults, lab_needs_three(node))
+            refuse(faults, not_lab(node))
         return _lab(node.items[0][1], faults)
     return _COLOUR_TEXT.read(node, faults)
 

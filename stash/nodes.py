@@ -88,6 +88,14 @@ def warning_at(node: Node, message: str, hint: str) -> Fault:
     return node.source.warning(node.line, node.column, message, hint)
 
 
+def is_decimals(first: Node, then: Node) -> bool:
+    """Whether between brackets a number written with a decimal comma, '12,4 m', fell into two: '12' and '4 m'."""
+    if not isinstance(first, Scalar) or not isinstance(then, Scalar) or first.quoted or then.quoted:
+        return False
+    close = first.line == then.line and first.column + len(first.text) + 1 == then.column
+    return close and first.text[-1:].isdigit() and then.text[:1].isdigit()
+
+
 def short(text: str, most: int = 40) -> str:
     """The text, cut to `most` characters, for use inside a message."""
     return text if len(text) <= most else text[: most - 1] + "…"

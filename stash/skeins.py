@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from stash import readfaults as wrong
 from stash.fields import Field, Record, RefusedError, node_kind, read_record, refuse
-from stash.kinds import LENGTH, MASS, SOME_LENGTH, length_or_mass, read_id, whole_kind
+from stash.kinds import LENGTH, MASS, SOME_LENGTH, length_or_mass, read_id, refuse_decimals, whole_kind
 from stash.lots import Skein
 from stash.nodes import Mapping, Node, Scalar, Sequence, place_of
 from stash.samples import scale_of
@@ -93,6 +93,7 @@ def _read_pieces(node: Node, length: Quantity | None, faults: list[Fault]) -> tu
         return (Fraction(1, count),) * count, count > 1
     if not 0 < len(node.items) <= MOST_PIECES:
         refuse(faults, wrong.pieces_of_none_or_many(node, MOST_PIECES))
+    refuse_decimals(node, faults)
     pieces = [SOME_LENGTH.read(item, faults).value for item in node.items]
     total = sum(pieces, Fraction(0))
     if length is not None and abs(total - length.value) > PIECES_WITHIN * length.value + SLACK_M:

@@ -5,14 +5,15 @@ YAML's own typing (`no` is false, `1:30` is 90, `012` is 10) never happens, sinc
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import yaml
 
 from stash import yamlfaults as wrong
 from stash.diagnosis import unparsable
-from stash.nodes import Mapping, Node, Scalar, Sequence, Source, Unread
-from stash.textfaults import BIDI, HIDDEN, check_text, decode
+from stash.nodes import Mapping, Node, Scalar, Sequence, Source, Unread, is_decimals
+from stash.textfaults import BIDI, CURLY, HIDDEN, check_text, decode
 
 if TYPE_CHECKING:
     from stash.faults import Fault
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
 MOST_DEPTH = 20
 MOST_FLOW_DEPTH = 8
 MOST_NODES = 200_000
-CURLY = "“”„‘’«»"
+KEY = re.compile(r"\s*(- )?[A-Za-z][\w-]*:(\s|$)")
+_Items = tuple[tuple[Scalar, Node], ...]
 _SCALAR = yaml.ScalarEvent
 _ENDS = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
 
@@ -83,8 +85,17 @@ class _Builder:
         if event.anchor is not None or event.tag is not None:
             return self.marked(event)
         mark, text, style = event.start_mark, event.value, event.style
+        if style and style in "'\"" and event.end_mark.line > mark.line:
+            self.check_quote(event)
         node = Scalar(text, bool(style), self.source, mark.line + 1, mark.column + 1)
         return self.looked_at(node, style) if self.odd or style == '"' else node
+
+    def check_quote(self, event: Any) -> None:
+        """A quote that is closed lines later took what stands between for its text: nothing after it can be trusted."""
+        lines = range(event.start_mark.line + 2, event.end_mark.line + 2)
+        if any(KEY.match(self.source.line(number)) for number in lines):
+            self.faults.append(wrong.quote_closed_late(self.source, event))
+            raise _StopError
 
     def looked_at(self, node: Scalar, style: str) -> Node:
         """Text that may hold what is not seen: only double quotes can spell it out with a backslash."""
@@ -149,7 +160,20 @@ class _Builder:
                 self.faults.append(wrong.merge_key(key))
                 first["<<"] = Scalar("", True, self.source, 0, 0)  # told, so not kept
         items = tuple((key, value) for key, value in done.items if first[key.text] is key)
+        if done.flow:
+            items = self.joined(items)
         return Mapping(items, self.source, done.line, done.column)
+
+    def joined(self, items: _Items) -> _Items:
+        """The keys between braces, without those that are the decimals of a number that was written with a comma."""
+        kept: list[tuple[Scalar, Node]] = []
+        for key, value in items:
+            if kept and is_decimals(kept[-1][1], key) and isinstance(value, Scalar) and not value.text:
+                self.faults.append(wrong.decimal_comma(kept[-1][1], key))
+                kept[-1] = (kept[-1][0], Unread(self.source, key.line, key.column))
+            else:
+                kept.append((key, value))
+        return tuple(kept)
 
 
 def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:

@@ -17,6 +17,7 @@ MOST_CONTROL_FAULTS = 20
 # What is acted on instead of shown: C0 but tab and line ends, C1, line and paragraph separator, byte-order mark.
 HIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 BIDI = re.compile("[\u202a-\u202e\u2066-\u2069]")
+CURLY = "“”„‘’«»"
 _LINE_END = re.compile("\r\n|\r|\n")
 
 

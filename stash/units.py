@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
 from typing import Literal
+from unicodedata import numeric
 
 System = Literal["metric", "imperial"]
 
@@ -146,7 +147,8 @@ def _read_quantity(
     try:
         value = read_number(number)
     except UnitError as error:
-        raise UnitError(str(error), error.hint + (f" {unit}" if unit and error.hint[-1:].isdigit() else "")) from None
+        shown = unit if unit in units or unit in others else usual
+        raise UnitError(str(error), error.hint + (f" {shown}" if unit and error.hint[-1:].isdigit() else "")) from None
     if unit in units:
         step = Fraction(1, 10 ** len(number.partition(".")[2]))
         return Quantity(value * units[unit], step * units[unit], stripped)
@@ -209,7 +211,8 @@ _ONLY_MEANING = (  # what can have meant one plain number only; thousands are ne
     (r"0x[0-9a-fA-F]+", lambda text: str(int(text, 16))),
     (r"0o[0-7]+", lambda text: str(int(text, 8))),
     (r"(?![0-9]+$)\d+", lambda text: str(int(text))),  # digits of another script
-    (r"[0-9]+/([1248]|5|10|16)", lambda text: _show_exact(Fraction(text))),
+    (r"([0-9]+ )?[0-9]+/([1248]|5|10|16)", lambda text: _show_exact(sum(map(Fraction, text.split()), Fraction(0)))),
+    (r"[0-9]* ?[¼½¾]", lambda text: _show_exact(Fraction(f"0{text[:-1].strip()}") + Fraction(numeric(text[-1])))),
 )
 
 

@@ -156,6 +156,26 @@ def quote_not_closed(source: Source, line: int, column: int) -> Fault:
     return source.fault(line, column, "this quote is never closed", "put the same quote at the end of the text")
 
 
+def quote_closed_late(source: Source, event: Event) -> Fault:
+    return at_event(
+        source,
+        event,
+        f"this quote is closed only in line {event.end_mark.line + 1}, so that the lines between are its text",
+        "put the same quote at the end of the text, in this line",
+    )
+
+
+def decimal_comma(first: Node, then: Node, *, listed: bool = False) -> Fault:
+    """`first` and `then` are the number's two halves, `listed` in a list, where they may be two entries after all."""
+    halves = [getattr(half, "text", "") for half in (first, then)]
+    otherwise = "; or a space behind the comma" if listed else ""
+    return fault_at(
+        first,
+        f"a comma begins a new entry here, so '{short(','.join(halves))}' falls into two",
+        f"write a point before decimals: {short('.'.join(halves))}{otherwise}",
+    )
+
+
 def quote_in_quotes(source: Source, line: int, column: int, inner: str) -> Fault:
     return source.fault(
         line,

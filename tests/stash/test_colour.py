@@ -173,11 +173,20 @@ def test_a_colour_near_a_named_one_has_its_name():
 @pytest.mark.parametrize(
     ("text", "hint"),
     [
-        ("#fff", "write all six digits: #ffffff"),
+        ("#fff", 'write "#ffffff"'),
         ("5b6770", 'write "#5b6770"'),
         ("dark blue", "did you mean darkblue?"),
         ("teel", "did you mean teal?"),
-        ("#12345", 'write "#5b6770", a CSS colour name such as teal, or {lab: [L, a, b]}'),
+        (
+            "dark navy",
+            'the nearest name is navy; nearer is the colour itself, as a picture on a screen shows it: "#5b6770"',
+        ),
+        ("cream", 'write "#5b6770", a CSS colour name such as teal, or {lab: [L, a, b]}'),
+        ("rgb(91, 103,112)", 'write "#5b6770"'),
+        ("0x5B6770", 'write "#5b6770"'),
+        ("#5b6770ff", 'write "#5b6770"'),
+        ("“navy”", "did you mean navy?"),
+        ("#12345", 'write # and six digits or letters from a to f behind it: "#5b6770"'),
         ("", 'write "#5b6770", a CSS colour name such as teal, or {lab: [L, a, b]}'),
     ],
 )
