@@ -147,7 +147,8 @@ class Told:
         if len(places) != 1:
             parts = [part for need in self.amounts.values() for part in need if part is not None]
             known = [*parts, *(need for need in self.amounts if need != self.need)]
-            raise AskError(f"there is no part or need called {text}", suggest(text, known, "there are"))
+            hint = suggest(text, known, "there are") if known else "this is all there is to knit: leave it out"
+            raise AskError(f"there is no part or need called {text}", hint)
         return places[0]
 
 
@@ -164,7 +165,9 @@ def read_done(text: str) -> Fraction:
 def read_widths(text: str) -> tuple[Fraction, ...]:
     """Widths at the first row, now and at the last row, in metres; the last may be 0."""
     widths = [read_length(one).value for one in text.split(",")]
-    if len(widths) != 3 or not all(widths[:2]):
+    if len(widths) == 3 and not widths[1]:
+        raise AskError("the width now cannot be 0", "measure it along the needles, stretched as little as you can")
+    if len(widths) != 3:
         raise AskError(
             f"'{text}' is not three widths",
             "write how wide it is at the start, now and at the end: 50 cm, 45 cm, 40 cm",

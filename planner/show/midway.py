@@ -142,7 +142,7 @@ def _other_need(need: OtherNeed, units: System) -> str:
     elif need.verdict == UNDECIDED:
         verdict = "not settled in the time there was"
     else:
-        verdict = f"not enough: with its reserve {words.length_up(need.short_cm, units)} missing"
+        verdict = f"not enough, with its reserve {words.length_up(need.short_cm, units)} missing"
     return f"{parts}: {verdict}."
 
 
@@ -151,8 +151,8 @@ def _cautions(found: Midway) -> Iterator[str]:
     offered = found.help.others if found.help else ()
     if found.reach.odd:
         yield (
-            "What was weighed and what the pattern says are too far apart for chance: check the weights, the strands "
-            "and how much is done. If they are right, swatch again: the pattern's figure is trusted less here."
+            "What was weighed and what the pattern says are further apart than is usual: check the weights, the "
+            "strands and how much is done. If they are right, swatch again: the pattern's figure is trusted less here."
         )
     lots |= {lot.id: lot for other in offered if not other.why_not for lot, _ in other.yarn.lots}
     yield from bleeding_cautions(lots.values())

@@ -111,6 +111,45 @@ REFUSED = {
 }  # fmt: skip
 
 
+# of another project: (project, flags) -> what is said
+REFUSED_ELSEWHERE = {
+    ("gull-vest:M", "--need", "main", "--done", "6%", "--left", "slate=9g", "--finished", "body"): "--finished: there is no "
+    "part or need called body\nhint: this is all there is to knit: leave it out",
+    ("tide-shawl:small", "--need", "shore", "--rows", "7 of 9", "--widths", "0 cm, 0 cm, 1 m", "--left", "rose=26g"):
+    "--widths: the width now cannot be 0\nhint: measure it along the needles, stretched as little as you can",
+    ("tide-shawl:small", "--need", "shore", "--rows", "7 of 9", "--widths", "1 m", "--left", "rose=26g"): "--widths: '1 m' is "
+    "not three widths\nhint: write how wide it is at the start, now and at the end: 50 cm, 45 cm, 40 cm",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--how", "stranded", "--left", "cream=9g", "--left", "rust=9g"):
+    "stranded lots serve a need each\nhint: say which, such as --serves rust=motif",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--how", "both", "--left", "cream=9g", "--left", "rust=9g"):
+    "--how: 'both' is not a way to use several lots\nhint: write one of: alternate, together, stranded",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=9g", "--left", "cream=9g"): "--left: cream is named "
+    "twice\nhint: write once what is left of it in all",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=9g", "--began", "rust=9g"): "--began: nothing says "
+    "what is left of rust\nhint: give --left rust=... too",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=9g", "--strands", "0"): "--strands: '0' is no number "
+    "of strands\nhint: write a whole number from 1 to 9",
+    ("gannet-hat:adult", "--need", "main", "--rows", "6 of 9", "--left", "cream=9g", "--hides", "12 x"): "--hides: '12 x' is no "
+    'row from 6 to 9\nhint: write a row and what is there, such as "112 under the arm"',
+    ("gannet-hat:adult", "--need", "main", "--rows", "ninety", "--left", "cream=9g"): "--rows: 'ninety' does not say which row "
+    "of how many\nhint: write it like 90 of 150",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream"): "--left: 'cream' does not say which lot weighs "
+    "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("flags", REFUSED_ELSEWHERE, ids=" ".join)
+def test_what_cannot_be_of_any_project_is_refused(run, flags):
+    code, out, err = run(*flags)
+    assert (code, out, err) == (2, "", f"lotwise: {REFUSED_ELSEWHERE[flags]}\n")
+
+
+def test_a_shawl_from_its_tip_takes_its_widths(run):
+    _, out, _ = run("tide-shawl:small", "--need", "shore", "--rows", "70 of 100", "--widths", "0 cm, 70 cm, 100 cm",
+                    "--left", "rose=31g", "--strands", "2", "--json")  # fmt: skip
+    assert json.loads(out)["done"] == pytest.approx(70 * 35 / (70 * 35 + 30 * 85), abs=1e-6)
+
+
 @pytest.mark.parametrize("flags", REFUSED, ids=" ".join)
 def test_what_cannot_be_is_refused_with_what_to_write(run, flags):
     code, out, err = run("breakwater:M", *flags)
