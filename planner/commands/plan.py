@@ -1,8 +1,9 @@
 """`lotwise plan`: which skein goes where."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -18,6 +19,10 @@ from planner.commands.shared import (
     ShowUnits,
     Units,
 )
+
+if TYPE_CHECKING:
+    from patterns.projects import Project
+    from planner.workspace import Workspace
 
 Within = Annotated[
     str | None,
@@ -47,6 +52,44 @@ FirstAim = Annotated[
 ]
 
 
+class Mood(StrEnum):
+    """What colourwork may lean to."""
+
+    WARM = "warm"
+    COOL = "cool"
+    MUTED = "muted"
+    VIVID = "vivid"
+    LIGHT = "light"
+    DARK = "dark"
+
+
+HowMany = Annotated[
+    int | None,
+    typer.Option(
+        "--options",
+        metavar="NUMBER",
+        min=1,
+        max=20,
+        help="Show so many truly different ways to make one project, in place of a winding list.",
+        show_default=False,
+    ),
+]
+Only = Annotated[
+    list[str] | None,
+    typer.Option("--only", metavar="NEED=LOT", help="Keep a need to these lots: motif=ochre, main=slate,pewter."),
+]
+Without = Annotated[list[str] | None, typer.Option("--without", metavar="LOT", help="Do without this lot.")]
+Lean = Annotated[
+    Mood | None,
+    typer.Option(
+        "--lean",
+        metavar="MOOD",
+        help="With --options: lean to warm, cool, muted, vivid, light or dark.",
+        show_default=False,
+    ),
+]
+
+
 @dataclass(frozen=True)
 class Wish:
     """What is asked of a plan, as written on the command line."""
@@ -56,6 +99,10 @@ class Wish:
     within: str | None = None
     time_limit: str | None = None
     confidence: str | None = None
+    only: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    options: int | None = None
+    lean: Mood | None = None
 
 
 def plan(
@@ -66,6 +113,10 @@ def plan(
     aim: FirstAim = Aim.GRAMS,
     within: Within = None,
     time_limit: TimeLimit = None,
+    only: Only = None,
+    without: Without = None,
+    options: HowMany = None,
+    lean: Lean = None,
     as_json: AsJson = False,
 ) -> None:
     """Which skein goes where? A winding list for the projects that can be made together.
@@ -74,13 +125,24 @@ def plan(
     """
     from planner.commands.endings import finish
 
-    wish = Wish(tuple(projects or ()), aim, within, time_limit, confidence)
-    finish(lambda: answer_plan(workspace, wish, units, as_json=as_json), as_json=as_json)
+    wish = Wish(
+        tuple(projects or ()),
+        aim,
+        within,
+        time_limit,
+        confidence,
+        tuple(only or ()),
+        tuple(without or ()),
+        options,
+        lean,
+    )
+    answer = answer_plan if options is None and lean is None else answer_options
+    finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json)
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import planning
-    from planner.asking import ask, read_confidence, read_seconds, read_within
+    from planner.asking import read_confidence, read_seconds, read_within
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
     from planner.show.progress import Progress
@@ -88,7 +150,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     within, seconds = read_within(wish.within), read_seconds(wish.time_limit)
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
-    projects = ask(workspace, wish.names, every_size=False)
+    projects = wished(workspace, wish)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
         found = planning.plan(
             workspace,
@@ -110,3 +172,49 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     from planner.show.swatches import screen
 
     return Answer(plan_text(found, workspace, screen(units.value)), ending)
+
+
+OPTIONS = 6  # unless told
+
+
+def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
+    from planner import options
+    from planner.asking import read_confidence, read_seconds
+    from planner.commands.reading import read_workspace
+    from planner.pinning import the_one
+    from planner.show.progress import Progress
+
+    workspace = read_workspace(folder)
+    sure = read_confidence(wish.confidence, workspace.projects.confidence)
+    project = the_one(wished(workspace, wish))
+    number = wish.options or OPTIONS
+    with Progress():
+        found = options.options(
+            workspace,
+            project,
+            sure,
+            number,
+            mood=None if wish.lean is None else wish.lean.value,
+            seconds=read_seconds(wish.time_limit) or options.SECONDS,
+        )
+    ending = Ending.DONE if found.options else Ending.NOT_ALL if found.complete else Ending.UNDECIDED
+    if as_json:
+        from planner.show.documents import write
+        from planner.show.optionsdocument import options_document
+
+        return Answer(write(options_document(found, project.name, workspace)), ending)
+    from planner.show.options import options_text
+    from planner.show.swatches import screen
+
+    return Answer(options_text(found, project.name, number, screen(units.value)), ending)
+
+
+def wished(workspace: "Workspace", wish: Wish) -> "tuple[Project, ...]":
+    """The projects asked for, with what the command line asks of their lots."""
+    from planner.asking import ask
+    from planner.pinning import pinned
+
+    projects = ask(workspace, wish.names, every_size=False)
+    if not wish.only and not wish.without:
+        return projects
+    return tuple(pinned(workspace, project, wish.only, wish.without) for project in projects)
