@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import combinations
@@ -136,7 +137,7 @@ def _judged(workspace: Workspace, asked: Instance, found: Sequence[Plan], confid
                 len({lot for need in made.needs for run in need.runs for lot in run.lots}),
                 _asked_apart(workspace, making, made),
                 others.beside(made) if others else (),
-                others.number if others else 0,
+                len(others.enough) if others else 0,
             )
         )
     return tuple(replace(option, good_at=_good_at(option, judged)) for option in judged)
@@ -228,40 +229,53 @@ class _Others:
         others = [project for project in ask(workspace, (), every_size=False) if project.name != own]
         self._workspace, self._confidence = workspace, confidence
         self._asked = instances.build(workspace.stash, workspace.patterns, others, confidence)
-        self._enough = self._possible(stock, self._asked.makings)
-
-    @property
-    def number(self) -> int:
-        return len({making.project.name for making in self._enough})
+        self._ways: dict[str, list[PlannedProject]] = {project.name: [] for project in others}
+        self._possible(stock, tuple(self._ways))
+        self.enough = tuple(name for name, ways in self._ways.items() if ways)
 
     def beside(self, made: PlannedProject) -> tuple[str, ...]:
-        taken: dict[tuple[str, str, int], int] = {}
-        for need in made.needs:
-            for run in need.runs:
-                for take in run.takes:
-                    key = (take.lot, take.skein, take.piece)
-                    taken[key] = taken.get(key, 0) + take.take_cm
-        touched = {lot for lot, _, _ in taken}
+        """Those that are still enough with what the option leaves."""
+        taken = _taken(made)
         left = {
-            lot: tuple(replace(p, length_cm=p.length_cm - taken.get((lot, p.skein, p.number), 0)) for p in pieces)
+            lot: tuple(replace(p, length_cm=p.length_cm - taken[lot, p.skein, p.number]) for p in pieces)
             for lot, pieces in self._asked.stock.items()
         }
-        in_doubt = [making for making in self._enough if _served_by(making, touched)]
-        lost = {id(making) for making in in_doubt} - {id(making) for making in self._possible(left, in_doubt)}
-        return tuple(dict.fromkeys(making.project.name for making in self._enough if id(making) not in lost))
+        room = {(lot, p.skein, p.number): p.length_cm for lot, pieces in left.items() for p in pieces}
+        easy = {name for name in self.enough if any(_fits(way, room) for way in self._ways[name])}
+        hard = self._possible(left, [name for name in self.enough if name not in easy])
+        return tuple(name for name in self.enough if name in easy or name in hard)
 
-    def _possible(self, stock: Mapping[str, tuple[Piece, ...]], makings: Sequence[Making]) -> tuple[Making, ...]:
+    def _possible(self, stock: Mapping[str, tuple[Piece, ...]], names: Sequence[str]) -> AbstractSet[str]:
+        """Those for which a way is found in the stock; every way is kept, for it may do beside another option too."""
         asked = replace(self._asked, stock=stock)
         with ThreadPoolExecutor(WORKERS) as pool:
-            answers = list(pool.map(lambda making: self._is_possible(asked, making), makings))
-        return tuple(making for making, answer in zip(makings, answers, strict=True) if answer)
+            found = list(pool.map(lambda name: self._way(asked, name), names))
+        for name, way in zip(names, found, strict=True):
+            if way is not None:
+                self._ways[name].append(way)
+        return {name for name, way in zip(names, found, strict=True) if way is not None}
 
-    def _is_possible(self, asked: Instance, making: Making) -> bool:
-        try:
-            return judge(self._workspace, asked, making, self._confidence) is not None
-        except UndecidedError:
-            return False
+    def _way(self, asked: Instance, name: str) -> PlannedProject | None:
+        for making in asked.makings:
+            if making.project.name == name:
+                try:
+                    made = judge(self._workspace, asked, making, self._confidence)
+                except UndecidedError:
+                    continue
+                if made is not None:
+                    return made
+        return None
 
 
-def _served_by(making: Making, lots: AbstractSet[str]) -> bool:
-    return any(yarn.lot_ids & lots for sized in making.needs for yarn in sized.yarns)
+def _taken(made: PlannedProject) -> Counter[tuple[str, str, int]]:
+    """What is taken of each piece, in cm."""
+    taken: Counter[tuple[str, str, int]] = Counter()
+    for need in made.needs:
+        for run in need.runs:
+            for take in run.takes:
+                taken[take.lot, take.skein, take.piece] += take.take_cm
+    return taken
+
+
+def _fits(way: PlannedProject, room: Mapping[tuple[str, str, int], int]) -> bool:
+    return all(length <= room[piece] for piece, length in _taken(way).items())
