@@ -184,12 +184,6 @@ def shape_is_not_knitted(node: Node, craft: str) -> Fault:
     )
 
 
-def swatch_and_factor(node: Node) -> Fault:
-    return fault_at(
-        node, "a swatch is worked in the stitch itself, so 'stitch-factor' has no meaning beside it", "leave it out"
-    )
-
-
 def width_of_many(node: Node) -> Fault:
     return fault_at(
         node, "a width is one length, or two: at the lower and at the upper edge", "write 50 cm, or [20 cm, 38 cm]"
