@@ -130,7 +130,7 @@ def as_mapping(node: Node, record: Record, faults: list[Fault]) -> Mapping:
         return node
     if isinstance(node, Unread):
         raise RefusedError
-    if isinstance(node, Scalar) and (better := wrong.colon_without_space(node)):
+    if isinstance(node, Scalar) and (better := wrong.colon_without_space(node)) and wrong.key_meant(node, record):
         refuse(faults, wrong.key_without_space(node, better))
     refuse(faults, wrong.not_a_record(node, record))
 
