@@ -11,12 +11,26 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from patterns import faults as wrong
+from patterns import shapefaults
 from patterns.needs import Amount
-from stash.fabric import Gauge, metres_per_square_metre
-from stash.fieldfaults import bad_value
-from stash.fields import Field, Record, RefusedError, as_text, node_kind, read_record, record_kind, refuse
-from stash.kinds import SOME_LENGTH, number_kind
+from patterns.patches import Patch, Swatch, patch_amount, together
+from stash.fabric import Gauge
+from stash.fieldfaults import bad_value, not_above_zero
+from stash.fields import (
+    Field,
+    Record,
+    RefusedError,
+    all_of,
+    as_text,
+    node_kind,
+    read_record,
+    record_kind,
+    refuse,
+    value_kind,
+)
+from stash.kinds import LENGTH, SOME_LENGTH, number_kind, share_kind
 from stash.nodes import Mapping, Node, Scalar, Sequence
+from stash.stitches import STITCHES, read_stitch
 from stash.units import UnitError, read_number
 
 if TYPE_CHECKING:
@@ -24,9 +38,6 @@ if TYPE_CHECKING:
     from stash.units import Quantity
 
 PRINTED_U = 0.05  # of a printed length; common practice, no source
-SHAPE_U = 0.10  # of an estimate from gauge; common practice, no source
-FACTOR_U = 0.15  # with a factor for other stitches; common practice, no source
-SWATCH_U = 0.03  # of an estimate from a weighed or measured swatch; common practice, no source
 HALF_BALL = Fraction(1, 2)
 FEW_BALLS = 3
 
@@ -59,6 +70,8 @@ SHAPE = Record(
         Field("width", WIDTH, "how wide it is; two widths for one that widens: [20 cm, 38 cm]", required=True),
         Field("length", SOME_LENGTH, "how long it is", required=True),
         Field("times", number_kind("how many times", None, Fraction(1000)), "how many of them", default=Fraction(1)),
+        Field("share", share_kind(Fraction(1, 10_000), Fraction(1)), "the share of its yarn that this need has"),
+        Field("stitch", value_kind(f"a stitch: {', '.join(STITCHES)}", read_stitch), "the stitch, if it is not plain"),
         Field(
             "stitch-factor",
             number_kind("the factor for the stitch", None, Fraction(10)),
@@ -69,6 +82,7 @@ SHAPE = Record(
     "{width: 50 cm, length: 60 cm, times: 2}",
 )
 AMOUNT = "an amount such as 120 m, 7 balls of 115 m, or a shape"
+SHAPES_NAME = "a shape such as {width: 50 cm, length: 60 cm}"
 
 
 def read_gauge(node: Node, faults: list[Fault]) -> Gauge:
@@ -119,7 +133,9 @@ def read_name(key: Scalar, what: str, faults: list[Fault]) -> str:
 
 def read_amount(node: Node, gauge: Gauge | None, craft: str, faults: list[Fault]) -> Amount:
     if isinstance(node, Mapping):
-        return _from_shape(read_record(node, SHAPE, faults), node, gauge, craft, faults)
+        return _from_shape(node, gauge, craft, faults)
+    if isinstance(node, Sequence):
+        return _from_shapes(node, gauge, craft, faults)
     text = as_text(node, AMOUNT, faults)
     if found := _BALLS.fullmatch(" ".join(text.split())):
         return _from_balls(node, found[1], found[2], faults)
@@ -143,26 +159,53 @@ def _from_balls(node: Node, number: str, length: str, faults: list[Fault]) -> Am
     return Amount(likely * one.value, float(HALF_BALL / likely) / math.sqrt(3))
 
 
-def _from_shape(values: dict[str, Any], node: Node, gauge: Gauge | None, craft: str, faults: list[Fault]) -> Amount:
-    area = _mean_width(values["width"], faults) * values["length"].value * values["times"]
+def _from_shapes(node: Sequence, gauge: Gauge | None, craft: str, faults: list[Fault]) -> Amount:
+    """Several shapes, which add up."""
+    if not node.items:
+        refuse(faults, shapefaults.no_shape_in_list(node))
+
+    def read(item: Node, faults: list[Fault]) -> Amount:
+        if not isinstance(item, Mapping):
+            refuse(faults, shapefaults.not_a_shape(item))
+        return _from_shape(item, gauge, craft, faults)
+
+    return together(all_of(read, node.items, faults))
+
+
+def _from_shape(node: Mapping, gauge: Gauge | None, craft: str, faults: list[Fault]) -> Amount:
+    values = read_record(node, SHAPE, faults)
+    lower, upper = _widths(values["width"], faults)
+    told = [key for key in ("stitch", "stitch-factor") if values[key] is not None]
     swatch: dict[str, Any] | None = values["swatch"]
-    factor: Fraction | None = values["stitch-factor"]
-    if swatch is not None:
-        if factor is not None:
-            refuse(faults, wrong.swatch_and_factor(node))
-        return Amount(area * swatch["length"].value / (swatch["width"].value * swatch["height"].value), SWATCH_U)
-    if craft != "knitting":
+    if swatch is not None and told:
+        refuse(faults, shapefaults.swatch_and_stitch(node, told[0]))
+    if len(told) > 1:
+        refuse(faults, shapefaults.stitch_and_factor(node))
+    if swatch is None and craft != "knitting":
         refuse(faults, wrong.shape_is_not_knitted(node, craft))
-    if gauge is None or gauge.rows is None:
+    if swatch is None and (gauge is None or gauge.rows is None):
         refuse(faults, wrong.shape_needs_gauge(node))
-    metres = area * metres_per_square_metre(gauge) * (factor or 1)
-    return Amount(metres, SHAPE_U if factor is None else FACTOR_U)
+    patch = Patch(
+        lower,
+        upper,
+        values["length"].value,
+        values["times"],
+        Fraction(1) if values["share"] is None else values["share"],
+        values["stitch"],
+        values["stitch-factor"],
+        None if swatch is None else Swatch(*(swatch[key].value for key in ("length", "width", "height"))),
+    )
+    return patch_amount(patch, gauge)
 
 
-def _mean_width(node: Node, faults: list[Fault]) -> Fraction:
+def _widths(node: Node, faults: list[Fault]) -> tuple[Fraction, Fraction]:
+    """One width, or two, of which one may be 0: a triangle, or something round that closes."""
     if not isinstance(node, Sequence):
-        return SOME_LENGTH.read(node, faults).value
+        width = SOME_LENGTH.read(node, faults).value
+        return width, width
     if len(node.items) != 2:
         refuse(faults, wrong.width_of_many(node))
-    widths = [SOME_LENGTH.read(item, faults).value for item in node.items]
-    return sum(widths, Fraction(0)) / 2
+    lower, upper = (LENGTH.read(item, faults).value for item in node.items)
+    if not lower and not upper:
+        refuse(faults, not_above_zero(node.items[1]))
+    return lower, upper

@@ -137,6 +137,39 @@ def same_and_not(node: Node, name: str) -> Fault:
     )
 
 
+def same_and_different(key: Scalar, name: str, other: str) -> Fault:
+    return warning_at(
+        key,
+        f"'{short(name)}' and '{short(other)}' are to be the same yarn and to differ: no yarn can do both",
+        "take one of the two rules out, be it under the one or under the other",
+    )
+
+
+def lighter_all_round(key: Scalar, names: list[str]) -> Fault:
+    than = " than ".join(f"'{short(name)}'" for name in [*names, names[0]])
+    return warning_at(
+        key,
+        f"each is to be lighter than the next, all round: {than}; no yarns can do that",
+        "turn one of these rules round",
+    )
+
+
+def too_much_yarn(node: Node, most: str) -> Fault:
+    return fault_at(node, f"this comes to more than {most} of yarn", "look for a digit or a unit too many")
+
+
+def least_shares_over_all(node: Node, total: str) -> Fault:
+    return fault_at(
+        node, f"the least shares asked for add up to {total}, more than all of a yarn", "lower one under 'at-least'"
+    )
+
+
+def at_least_and_avoid(node: Node, fibre: str) -> Fault:
+    return fault_at(
+        node, f"'{fibre}' is to be in it at least so much, and to be avoided", "take it out under one of the two"
+    )
+
+
 def order_twice(node: Node, name: str) -> Fault:
     return fault_at(node, f"'{short(name)}' stands twice in this order", "name each need once")
 
@@ -181,12 +214,6 @@ def shape_is_not_knitted(node: Node, craft: str) -> Fault:
         node,
         f"a shape is estimated for knitting only; this is {craft}",
         "work a swatch and measure its yarn: swatch: {length: 31 m, width: 20 cm, height: 20 cm}",
-    )
-
-
-def swatch_and_factor(node: Node) -> Fault:
-    return fault_at(
-        node, "a swatch is worked in the stitch itself, so 'stitch-factor' has no meaning beside it", "leave it out"
     )
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from patterns import faults as wrong
 from patterns.amounts import GAUGE, SHAPE, SWATCH, read_gauge, read_name, read_parts
+from patterns.contradictions import find_contradictions
 from patterns.needs import Amount, ColourRule, FibreRule, LotRule, Need, Pattern
 from patterns.rules import COLOUR_RULE, COLOURS_KIND, LOTS_KIND, MATCH_KIND, pointed_at
 from patterns.yarns import FIBRES, FIBRES_KIND, STRANDS_KIND, YARN, YARN_KIND
@@ -29,7 +30,7 @@ from stash.fields import (
     read_record,
     refuse,
 )
-from stash.kinds import ID, LENGTH, NOTE, TEXT, reference_kind, share_kind, whole_kind
+from stash.kinds import ID, LENGTH, MOST_METRES, NOTE, TEXT, reference_kind, share_kind, whole_kind
 from stash.nearest import MOST_SEARCHED
 from stash.nodes import Mapping, Node, Scalar, place_of
 from stash.read import top_of
@@ -133,6 +134,8 @@ def _read_pattern(stem: str, root: Node, faults: list[Fault]) -> Pattern:
     }
     _check_use(values["needs"], values["sizes"], faults)
     order = _read_order(values["order"], names, faults)
+    keys = {key.text: key for key, _ in values["needs"].items}
+    faults += find_contradictions(needs, order, keys)
     if refused:
         raise RefusedError
     return Pattern(
@@ -218,6 +221,8 @@ def _read_size(
             faults.append(key_without_space(need, better) if better else _unknown_need(need, names, faults))
             continue
         parts = attempt(partial(read_parts, value, gauge, pattern["craft"], faults))
+        if parts and sum(one.metres for one in parts.values()) > MOST_METRES:
+            faults.append(wrong.too_much_yarn(value, "1,000 km"))
         size[need.text] = parts or {}
     return size
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from patterns import faults as wrong
 from patterns.needs import FibreRule, YarnRange
 from stash.count import count_fault, read_count
-from stash.fibre import read_blend
+from stash.fibre import family, read_blend
+from stash.fibrenames import FAMILIES
 from stash.fieldfaults import bad_value
 from stash.fields import (
     Field,
@@ -124,8 +125,28 @@ def _fibres(node: Node, faults: list[Fault]) -> FibreRule:
     for fibre, share in at_least.items():
         if share > at_most.get(fibre, Fraction(1)):
             refuse(faults, wrong.at_least_above_at_most(node, fibre))
+        if fibre in (values["avoid"] or ()):
+            refuse(faults, wrong.at_least_and_avoid(node, fibre))
+    if (total := _least(at_least)) > 1:
+        refuse(faults, wrong.least_shares_over_all(node, _percent(total)))
     allow: tuple[str, ...] | None = values["allow"]
     return FibreRule(None if allow is None else frozenset(allow), at_least, at_most, frozenset(values["avoid"] or ()))
+
+
+def _least(at_least: dict[str, Fraction]) -> Fraction:
+    """The least share that all least shares take together; those of a family's fibres count for the family."""
+    fibres = {name: share for name, share in at_least.items() if name not in FAMILIES}
+    families = {family(name) or name for name in fibres} | (at_least.keys() & set(FAMILIES))
+    return sum(
+        (
+            max(
+                at_least.get(one, Fraction(0)),
+                sum((share for name, share in fibres.items() if (family(name) or name) == one), Fraction(0)),
+            )
+            for one in families
+        ),
+        Fraction(0),
+    )
 
 
 def _shares(node: Mapping | None, faults: list[Fault]) -> dict[str, Fraction]:

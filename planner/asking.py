@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from patterns.projects import Project
+from stash.nodes import short
 from stash.units import UnitError, read_share
 
 if TYPE_CHECKING:
@@ -85,17 +86,19 @@ def _in_size(listed: tuple[Project, ...], pattern: Pattern, size: str) -> Projec
 def _unknown(workspace: Workspace, name: str, pattern: Pattern | None) -> AskError:
     if pattern is not None:
         sizes = ", ".join(f"{pattern.id}:{size}" for size in pattern.sizes)
-        return AskError(f"{pattern.id} has no such size: {name}", f"write one of {sizes}")
+        return AskError(f"{pattern.id} has no such size: {short(name, 80)}", f"write one of {sizes}")
+    if not name.strip():
+        return AskError("a project's name is empty", "write its name, or none to ask all")
     known = [p.name for p in workspace.projects.projects or ()]
     for other in workspace.patterns.values():
         known += [other.id, *(f"{other.id}:{size}" for size in other.sizes)]
-    return AskError(f"no project or pattern is called {name}", _suggest(name, known))
+    return AskError(f"no project or pattern is called {short(name, 80)}", _suggest(name, known))
 
 
 def _suggest(name: str, known: Iterable[str]) -> str:
     names = list(dict.fromkeys(known))
     folded = {candidate.casefold(): candidate for candidate in reversed(names)}
-    near = difflib.get_close_matches(name.casefold(), list(folded), n=3, cutoff=0.6)
+    near = difflib.get_close_matches(name.casefold()[:200], list(folded), n=3, cutoff=0.6)
     if near:
         return f"did you mean {' or '.join(folded[match] for match in near)}?"
     return f"the names are {', '.join(names[:12])}{' and more' if len(names) > 12 else ''}"

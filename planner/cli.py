@@ -14,6 +14,7 @@ from planner.commands.endings import refuse_usage
 from planner.commands.lots import lots
 from planner.commands.measure import measure
 from planner.commands.midway import midway
+from planner.commands.needs import needs
 from planner.commands.plan import plan
 from planner.commands.prep import prep
 from planner.commands.rack import rack
@@ -30,6 +31,7 @@ COMMANDS = (  # as --help lists them
     (rack, "is this garment worth buying and unravelling?"),
     (prep, "a work sheet: unpick, unravel, skein, wash, measure"),
     (measure, "how thick is this yarn, how much is there? from a sample"),
+    (needs, "how much yarn does it take? by shape, size and class"),
     (cover, "which projects can the stash cover, each asked alone?"),
     (plan, "which skein goes where? a winding list"),
     (shortfall, "what is missing, what to look for, what to change?"),

@@ -206,9 +206,10 @@ def _sized(
     need_m = sum((amount.metres for amount in amounts.values()), Fraction(0))
     runs = {part: amount.metres for part, amount in amounts.items()} if need.lots.kind == "by-part" else {None: need_m}
     stretches = []
+    least = max(round_up_cm(need.piece_m), 1)  # what is taken gives something
     for part, metres in runs.items():
         planned = round_up_cm(metres * (1 + reserve))
-        stretches.append(Stretch(part, planned, min(round_up_cm(need.piece_m), planned)))
+        stretches.append(Stretch(part, planned, min(least, planned)))
     return SizedNeed(need, need_m, tuple(stretches), yarns)
 
 

@@ -11,9 +11,9 @@ import time
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from planner.losses import worse_lots
 from planner.model import build
 from planner.program import Program
-from planner.rules.joins import joins_of
 from planner.splitting import split
 from planner.stages import KEEP, Limits, Stage, in_turn
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 HALF = 0.5  # between a column that is 0 and one that is 1
 GRACE = 0.7  # seconds to cut what was found when time is up
-ROUNDS = 2  # tries to make the later aims as good in the cut as in the choice
+ROUNDS = 6  # tries to make the later aims as good in the cut as in the choice
 AGAIN = 1000  # columns of a choice that is cheap enough to make again for that
 
 
@@ -131,14 +131,25 @@ def _improve(search: _Search) -> None:
         columns, answers = _choose(search, search.best.reached[: len(search.proved)])
         if len(answers) < len(search.later) or answers[-1].values is None:
             return
-        lost = _cut(search, columns, answers[-1].values) - search.fine
-        if search.over or not lost or len(columns.program.columns) > AGAIN:
+        lost = _cut(search, columns, answers[-1].values, later=True) - search.fine
+        if search.over or not lost or _as_good(search, answers) or len(columns.program.columns) > AGAIN:
             return
         search.fine |= lost
 
 
-def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
-    """Cut what was chosen from the pieces and keep it if it is the best so far; where that lost something."""
+def _as_good(search: _Search, answers: Sequence[Answer]) -> bool:
+    """Whether the best cut serves every later aim as well as the choice does; but for the ids, which a cut adds to."""
+    assert search.best is not None  # noqa: S101 (the caller looked)
+    reached = search.best.reached[len(search.proved) :]
+    pairs = list(zip(search.later, reached, answers, strict=True))[:-1]
+    return all(answer.value is not None and own <= answer.value + aim.step for aim, own, answer in pairs)
+
+
+def _cut(search: _Search, columns: Columns, values: Sequence[float], *, later: bool = False) -> Fine:
+    """Cut what was chosen from the pieces and keep it if it is the best so far; where that lost something.
+
+    `later`: skeins opened count as well.
+    """
     makings = [index for index, made in enumerate(columns.made) if values[made] > HALF]
     before = {(*use.key[:3], use.yarn): use for use in columns.uses if values[use.used] > HALF}
     whole = _piece_by_piece(_narrow(columns, values), found=search.found)
@@ -158,12 +169,7 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float]) -> Fine:
         _keep(search, cutting, cutting.what_can_be())
     else:
         _keep(search, cutting, cut)
-        worse = {
-            lot
-            for use in whole.uses
-            if use.yarn and (thought := chosen[use.key]) and _worse(columns, values, thought, whole, cut, use)
-            for lot in use.yarn.lot_ids
-        }
+        worse = worse_lots((columns, values), (whole, cut), chosen, skeins=later)
         lost = {use.key for lot in worse for use, _ in whole.by_lot[lot]}  # those it shares a lot with crowd it out
     return frozenset(
         (thought.key, lot) for key in lost if (thought := chosen[key]) and thought.yarn for lot in thought.yarn.lot_ids
@@ -184,16 +190,6 @@ def _piece_by_piece(narrowed: Instance, *, found: bool) -> Columns:
     return build(
         narrowed, frozenset((use.key, lot) for lot, uses in every.by_lot.items() for use, _ in uses), found=found
     )
-
-
-def _worse(
-    columns: Columns, values: Sequence[float], thought: Use, whole: Columns, cut: Sequence[float], use: Use
-) -> bool:
-    """Whether the choice took a use for better than it is: with fewer joins, or with another length."""
-    before = sum(factor * values[column] for column, factor in joins_of(columns, thought))
-    after = sum(factor * cut[column] for column, factor in joins_of(whole, use))
-    shifted = use.length is not None and abs(cut[use.length] - values[thought.length or 0]) >= 1
-    return after > before + HALF or shifted
 
 
 @dataclass

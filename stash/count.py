@@ -95,6 +95,9 @@ def read_count(text: str, blend: Blend) -> Count:
     A class's number is refused: as a count it has no unit. Raises CountError.
     """
     stripped = " ".join(text.split())
+    one = named_class(stripped)
+    if one:
+        return count_from_class(one, blend, text=stripped)
     for form in (_from_label, _from_direct, _from_indirect):
         try:
             tex_and_u = form(stripped)
@@ -102,9 +105,6 @@ def read_count(text: str, blend: Blend) -> Count:
             raise CountError(str(error), error.hint) from None
         if tex_and_u:
             return Count(*tex_and_u, apart=False, text=stripped)
-    one = named_class(stripped)
-    if one:
-        return count_from_class(one, blend, text=stripped)
     raise _unknown(stripped)
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from stash import yamlfaults as wrong
+from stash import linefaults as wrong
+from stash.yamlfaults import looks_like_a_table, unreadable
 
 if TYPE_CHECKING:
     import yaml
@@ -14,33 +15,40 @@ if TYPE_CHECKING:
     from stash.nodes import Source
 
 _NO_SPACE = re.compile(r"^(\s*(?:- )?)([A-Za-z][\w-]*):(?!//)(\S.*)$")
-_KEY_AND_TEXT = re.compile(r"^(\s*(?:- )?[^:#'\"{\[]+: )(.*?)(\s+#.*)?$")
+_KEY_AND_TEXT = re.compile(r"^(\s*(?:- )?[^:#'\"{\[]+: +)(.*?)(\s+#.*)?$")
+_PAIRS = re.compile(r"\(?((?:[A-Za-z][\w-]*: [^,:()]+)(?:, [A-Za-z][\w-]*: [^,:()]+)+)\)?")
+_BULLET = re.compile(r"^(\s*)(?:([*•·–—])\s+|-(?=[^\s-]))(.*)$")
+_NAME_AND_BRACKET = re.compile(r"^(\s*(?:- )?)([A-Za-z][\w-]*) ([{\[].*)$")
+_ODD_SPACE = re.compile(r"^ *([\xa0\u2000-\u200a\u202f\u205f\u3000])|\w:([\xa0\u2000-\u200a\u202f\u205f\u3000])")
 _QUOTE_IN_QUOTES = re.compile(r"(?:: |- |[{\[,]\s*)('[^']*'\w[^']*'?)")
 _TEXT_AFTER_QUOTE = re.compile(r"(?:: |- |[{\[,]\s*)((\"|')[^\"']*\2\s*[^\s,}\]#][^,}\]#]*)")
-_BEGINS_WITH_MEANING = re.compile(r"(?:: |- |[{\[,]\s*|^)([@`%*&!|>?\]},].*)$")
+_BEGINS_WITH_MEANING = re.compile(r"(?:(?:: |- |[{\[,]\s*|^)(?=[@`%*&!|>?\]},])|: +(?=- ))(.*)$")
 
 
 def unparsable(source: Source, error: yaml.YAMLError) -> Fault:
     """Find out, from the line the parser stopped at and those before it, what was meant; tell the first that fits."""
     spot = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     if spot is None:
-        return wrong.unreadable(source)
+        return unreadable(source)
     start = getattr(error, "context_mark", None) or spot
     at, begun = _inside(source, spot), _inside(source, start)
     context = f"{getattr(error, 'context', '')}"
     for fault in (
         _table(source),
         _tab(source, at),
+        _odd_space(source, at, begun),
         _no_space(source, at, begun),
         _quotes(source, at, begun, context),
         _meaning(source, at, begun),
         _colon_in_text(source, at),
+        _list_mark(source, at, begun),
+        _name_and_bracket(source, at),
         _brackets(source, at, begun, context),
         _no_colon(source, at, begun),
     ):
         if fault is not None:
             return fault
-    return wrong.wrong_indent(source, at[0], _line_before(source, at[0]))
+    return wrong.wrong_indent(source, at[0], _line_left(source, at[0]))
 
 
 def _inside(source: Source, mark: yaml.Mark) -> tuple[int, int]:
@@ -58,8 +66,34 @@ def _line_before(source: Source, line: int) -> int:
     return 0
 
 
+def _line_beside(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> int:
+    """The nearest earlier line that starts where the entries begun there start, else the line before."""
+    for number in range(at[0] - 1, begun[0] - 1, -1):
+        line = source.line(number)
+        if line.strip() and not line.lstrip().startswith("#") and _column(line) == begun[1]:
+            return number
+    return _line_before(source, at[0])
+
+
+def _line_left(source: Source, line: int) -> int:
+    """Of the entries that line leaves, by starting further left, the outermost; else the line before."""
+    here = _column(source.line(line))
+    found = before = _line_before(source, line)
+    least = _column(source.line(before))
+    while before > 0 and least > here:
+        before = _line_before(source, before)
+        if here < (column := _column(source.line(before))) < least:
+            found = before
+        least = min(least, column)
+    return found
+
+
+def _column(line: str) -> int:
+    return len(line) - len(line.lstrip()) + 1
+
+
 def _table(source: Source) -> Fault | None:
-    return wrong.looks_like_a_table(source) if is_table(source.text) else None
+    return looks_like_a_table(source) if is_table(source.text) else None
 
 
 def is_table(text: str) -> bool:
@@ -78,6 +112,14 @@ def _tab(source: Source, at: tuple[int, int]) -> Fault | None:
     line = source.line(at[0])
     indent = line[: len(line) - len(line.lstrip())]
     return wrong.tab_indent(source, at[0], indent.index("\t") + 1) if "\t" in indent else None
+
+
+def _odd_space(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
+    for number in range(min(at[0], begun[0], _line_before(source, at[0])), at[0] + 1):
+        if found := _ODD_SPACE.search(source.line(number)):
+            place = found.start(1) if found[1] else found.start(2)
+            return wrong.odd_space(source, number, place + 1, found[1] or found[2])
+    return None
 
 
 def _no_space(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
@@ -112,7 +154,31 @@ def _colon_in_text(source: Source, at: tuple[int, int]) -> Fault | None:
     found = _KEY_AND_TEXT.match(source.line(at[0]))
     if found is None or found[2].startswith(("{", "[")) or not re.search(r":(\s|$)", found[2]):
         return None
-    return wrong.colon_in_text(source, at[0], len(found[1]) + 1, f'{found[1].strip()} "{found[2]}"')
+    key = found[1].strip()
+    if pairs := _PAIRS.fullmatch(found[2]):
+        return wrong.pairs_without_braces(source, at[0], len(found[1]) + 1, f"{key} {{{pairs[1]}}}")
+    if key.startswith("- ") and (pairs := _PAIRS.fullmatch(f"{key[2:]} {found[2]}")):
+        return wrong.pairs_without_braces(source, at[0], _column(found[0]) + 2, f"- {{{pairs[1]}}}")
+    return wrong.colon_in_text(source, at[0], len(found[1]) + 1, f'{key} "{found[2]}"')
+
+
+def _list_mark(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
+    """A mark of another kind than '- ', or one that the entries beside it do not have, or have alone."""
+    line = source.line(at[0])
+    if found := _BULLET.match(line):
+        return wrong.other_list_mark(source, at[0], len(found[1]) + 1, found[2] or "-", f"- {found[3]}")
+    beside = _line_beside(source, at, begun)
+    other = source.line(beside)
+    alike = line.lstrip().startswith("- ") == other.lstrip().startswith("- ")
+    return None if alike or _column(line) != _column(other) else wrong.list_mark_missing(source, at[0], beside)
+
+
+def _name_and_bracket(source: Source, at: tuple[int, int]) -> Fault | None:
+    found = _NAME_AND_BRACKET.match(source.line(at[0]))
+    if found is None:
+        return None
+    column = len(found[1]) + len(found[2]) + 1
+    return wrong.colon_before_bracket(source, at[0], column, f"{found[2]}: {found[3]}")
 
 
 def _brackets(source: Source, at: tuple[int, int], begun: tuple[int, int], context: str) -> Fault | None:
@@ -135,6 +201,8 @@ def _last_bracket(source: Source, at: tuple[int, int]) -> tuple[int, int]:
 def _no_colon(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
     for number in (begun[0], _line_before(source, at[0])):
         text = source.line(number).split(" #")[0].strip()
+        if text == "..." and number < at[0]:
+            return wrong.end_mark(source, number)
         if (
             text
             and number < at[0]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import TYPE_CHECKING
 
 from stash.nearest import name_some, nearest, suggest
@@ -169,8 +170,13 @@ def not_whole(node: Node, name: str, bounds: str) -> Fault:
 
 
 def bad_id(key: Node, text: str, what: str) -> Fault:
+    message = f"'{short(text)}' cannot be the name of a {what}"
+    if any(unicodedata.category(sign) in {"Zs", "Cf"} and sign != " " for sign in text):
+        return fault_at(
+            key, message, "a space or sign that does not show stands in it: delete it all and type it again"
+        )
     return fault_at(
         key,
-        f"'{short(text)}' cannot be the name of a {what}",
+        message,
         "a name is plain letters, digits, '-' and '_', at most 64, a letter or digit first, such as slate-1",
     )

@@ -130,7 +130,7 @@ def as_mapping(node: Node, record: Record, faults: list[Fault]) -> Mapping:
         return node
     if isinstance(node, Unread):
         raise RefusedError
-    if isinstance(node, Scalar) and (better := wrong.colon_without_space(node)):
+    if isinstance(node, Scalar) and (better := wrong.colon_without_space(node)) and wrong.key_meant(node, record):
         refuse(faults, wrong.key_without_space(node, better))
     refuse(faults, wrong.not_a_record(node, record))
 
@@ -164,14 +164,19 @@ def text_kind(name: str) -> Kind[str]:
 
 def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
     """A value that `convert` makes of a text; it raises a ValueError that says what is wrong, with `.hint`."""
-    remembered = lru_cache(maxsize=4096)(convert)  # a stash says the same many times over
+
+    @lru_cache(maxsize=4096)  # a stash says the same many times over, right or wrong
+    def told(text: str) -> tuple[T, None] | tuple[None, ValueError]:
+        try:
+            return convert(text), None
+        except ValueError as error:
+            return None, error.with_traceback(None)
 
     def read(node: Node, faults: list[Fault]) -> T:
-        text = as_text(node, name, faults)
-        try:
-            return remembered(text)
-        except ValueError as error:
+        value, error = told(as_text(node, name, faults))
+        if error is not None:
             refuse_value(node, error, name, faults)
+        return value  # type: ignore[return-value]  # no error, so it is one
 
     return Kind(name, read)
 

@@ -150,7 +150,8 @@ def top_of(root: Node, what: str, sample: str, faults: list[Fault]) -> Mapping:
 def _read_file(root: Node, reading: _Reading) -> bool:
     top = top_of(root, "a stash file", FILE_SAMPLE, reading.faults)
     values, refused = read_fields(top, FILE, reading.faults)
-    reading.unread |= {name for name in refused if values.get(name) is None}
+    if refused:  # what is refused may be what was to be donors or lots
+        reading.unread |= {name for name in ("donors", "lots") if values[name] is None}
     for name, read in (("donors", _read_donor), ("lots", _read_lot)):
         for key, node in () if values[name] is None else values[name].items:
             attempt(partial(read, key, node, values["scale"], reading))

@@ -17,6 +17,8 @@ MOST_CONTROL_FAULTS = 20
 # What is acted on instead of shown: C0 but tab and line ends, C1, line and paragraph separator, byte-order mark.
 HIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 BIDI = re.compile("[\u202a-\u202e\u2066-\u2069]")
+# How files begin that are renamed to .yaml: PNG, JPEG, GIF, PDF, gzip, older office documents, rich text.
+_OF_PROGRAMS = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8", b"%PDF", b"\x1f\x8b", b"\xd0\xcf\x11\xe0", b"{\\rtf")
 CURLY = "“”„‘’«»"
 _LINE_END = re.compile("\r\n|\r|\n")
 
@@ -27,6 +29,8 @@ def decode(file: str, data: bytes) -> Source | Fault:
         return file_too_big(file, len(data))
     if data.startswith(b"PK\x03\x04"):
         return spreadsheet_file(file)
+    if data.startswith(_OF_PROGRAMS) or b"\x00\x00\x00\x00" in data[:64]:
+        return file_of_a_program(file)
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\x00" in data[:4]:
         return sixteen_bit_text(file)
     try:
@@ -59,6 +63,14 @@ def spreadsheet_file(file: str) -> Fault:
         Place(file, 1, 1),
         "this is a spreadsheet or a zipped file, not a text file",
         "open it in the program that made it and write its rows out as text; a workspace holds text files only",
+    )
+
+
+def file_of_a_program(file: str) -> Fault:
+    return Fault(
+        Place(file, 1, 1),
+        "this is not a plain text file but one that a program made: a picture, a document or a table",
+        "write its text into a plain text file; a workspace holds no others",
     )
 
 

@@ -130,32 +130,6 @@ def looks_like_a_table(source: Source) -> Fault:
     )
 
 
-def tab_indent(source: Source, line: int, column: int) -> Fault:
-    return source.fault(
-        line,
-        column,
-        f"line {line} starts with a tab; YAML wants spaces",
-        "replace the tab by spaces, as many as the lines beside it have",
-    )
-
-
-def no_space_after_colon(source: Source, line: int, column: int, better: str) -> Fault:
-    return source.fault(line, column, "a space is missing after the colon", f"write {short(better)}")
-
-
-def backslash_in_quotes(source: Source, line: int, column: int) -> Fault:
-    return source.fault(
-        line,
-        column,
-        "a backslash has a meaning of its own inside double quotes",
-        "write two, \\\\, or use single quotes",
-    )
-
-
-def quote_not_closed(source: Source, line: int, column: int) -> Fault:
-    return source.fault(line, column, "this quote is never closed", "put the same quote at the end of the text")
-
-
 def quote_closed_late(source: Source, event: Event) -> Fault:
     return at_event(
         source,
@@ -173,78 +147,4 @@ def decimal_comma(first: Node, then: Node, *, listed: bool = False) -> Fault:
         first,
         f"a comma begins a new entry here, so '{short(','.join(halves))}' falls into two",
         f"write a point before decimals: {short('.'.join(halves))}{otherwise}",
-    )
-
-
-def quote_in_quotes(source: Source, line: int, column: int, inner: str) -> Fault:
-    return source.fault(
-        line,
-        column,
-        "the single quote inside the text ends it too early",
-        f'use double quotes round it: "{short(inner)}"; or write it twice inside',
-    )
-
-
-def text_after_quote(source: Source, line: int, column: int, whole: str) -> Fault:
-    inner = whole.replace('"', "'")
-    return source.fault(
-        line, column, "something stands after the closing quote", f'put the whole text in quotes: "{short(inner)}"'
-    )
-
-
-def begins_with_meaning(source: Source, line: int, column: int, text: str) -> Fault:
-    return source.fault(
-        line,
-        column,
-        f"a text that begins with '{text[0]}' has a meaning of its own here",
-        f'put it in quotes: "{short(text.rstrip())}"',
-    )
-
-
-def colon_in_text(source: Source, line: int, column: int, better: str) -> Fault:
-    return source.fault(
-        line, column, "a text that holds a colon and a space needs quotes", f"write {short(better, 80)}"
-    )
-
-
-def bracket_not_closed(source: Source, line: int, column: int) -> Fault:
-    bracket = source.line(line)[column - 1 : column]
-    other = {"{": "}", "[": "]"}.get(bracket, "}")
-    return source.fault(
-        line,
-        column,
-        f"this '{bracket}' is not closed, or a comma is missing behind it",
-        f"put a '{other}' where its list ends",
-    )
-
-
-def comma_missing(source: Source, line: int, column: int) -> Fault:
-    return source.fault(
-        line,
-        column,
-        "a comma is missing before this, or a closing bracket",
-        "put a comma between two entries: {mass: 96 g, pieces: 3}",
-    )
-
-
-def no_colon(source: Source, line: int, text: str) -> Fault:
-    own = source.line(line)
-    return source.fault(
-        line,
-        len(own) - len(own.lstrip()) + 1,
-        f"no colon stands in this line: '{short(text)}'",
-        "write a name, a colon, a space, and what it is: mass: 118 g",
-    )
-
-
-def wrong_indent(source: Source, line: int, other: int) -> Fault:
-    """Both lines are shown with the columns they start at."""
-    own, before = source.line(line), source.line(other)
-    here, there = len(own) - len(own.lstrip()) + 1, len(before) - len(before.lstrip()) + 1
-    lower = f"line {line} does not fit the lines above: it starts at column {here}"
-    return source.fault(
-        line,
-        here,
-        f"{lower}, line {other} ('{short(before.strip())}') at column {there}",
-        "entries that belong together start at the same column, with spaces in front",
     )

@@ -26,10 +26,12 @@ FOLDERS = sorted(path.relative_to(BROKEN).as_posix() for path in BROKEN.glob("wo
 FAULT_MODULES = (
     "stash/textfaults.py",
     "stash/yamlfaults.py",
+    "stash/linefaults.py",
     "stash/fieldfaults.py",
     "stash/readfaults.py",
     "stash/kinds.py",
     "patterns/faults.py",
+    "patterns/shapefaults.py",
     "patterns/projectfaults.py",
     "planner/workspacefaults.py",
 )

@@ -11,7 +11,7 @@ from planner.faultprint import safe_text
 from planner.show import words
 from planner.show.tables import fold, table
 from stash.fibre import density
-from stash.lengths import guarded_cm, length_m, mass_g, relative_u
+from stash.lengths import guarded_cm, length_m, mass_g, own_u, relative_u
 from stash.units import show_length, show_mass
 from stash.weightclass import class_of, m_per_100g, wool_equivalent_tex
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from planner.show.swatches import Screen
-    from stash.lots import Lot, Skein, Stash
+    from stash.lots import Lot, Stash
     from stash.weightclass import WeightClass
 
 
@@ -55,17 +55,21 @@ def lot_row(lot: Lot, confidence: Fraction) -> LotRow:
         low,
         sum(float(length_m(lot, skein)) * (1 + z * relative_u(lot, skein)) for skein in lot.skeins),
         float(sum(mass_g(lot, skein) for skein in lot.skeins)),
-        z * math.hypot(*(_mass_u(lot, skein) for skein in lot.skeins)),
+        z * _mass_u(lot),
         low,
         0.0,
     )
 
 
-def _mass_u(lot: Lot, skein: Skein) -> float:
-    """Standard uncertainty of a skein's mass in g: its scale's step, else that of its length and the lot's count."""
-    if skein.mass_g is not None:
-        return float(skein.scale_g) / math.sqrt(12)
-    return float(mass_g(lot, skein)) * math.hypot(relative_u(lot, skein), lot.count.relative_u)
+def _mass_u(lot: Lot) -> float:
+    """Standard uncertainty of a lot's mass in g: every scale's step; where only lengths are known theirs and the count.
+
+    The count's error is the same for all skeins that were not weighed, so it adds up; the others average out.
+    """
+    weighed = [float(skein.scale_g) / math.sqrt(12) for skein in lot.skeins if skein.mass_g is not None]
+    reckoned = [(float(mass_g(lot, skein)), own_u(lot, skein)) for skein in lot.skeins if skein.mass_g is None]
+    shared = lot.count.relative_u * sum(mass for mass, _ in reckoned)
+    return math.hypot(*weighed, *(mass * own for mass, own in reckoned), shared)
 
 
 def lots_text(stash: Stash, confidence: Fraction, screen: Screen) -> str:

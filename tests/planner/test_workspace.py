@@ -165,3 +165,14 @@ def test_beyond_40_names_that_stand_nowhere_the_nearest_is_not_looked_for(folder
         load_workspace(folder)
     hints = [fault.hint for fault in raised.value.faults]
     assert hints == ["did you mean 'crew'?"] * 40 + ["the donors are: crew, vest"]
+
+
+def test_lots_under_a_key_that_is_not_known_are_not_told_missing_as_well(folder) -> None:
+    write(
+        folder,
+        {
+            "stash.yaml": LOT.format("slate").replace("lots", "threads"),
+            "projects.yaml": "projects: [{make: cowl, needs: {main: {only: slate}}}]",
+        },
+    )
+    assert messages(folder) == ["stash.yaml:1 'threads' is not a key of a stash file"]

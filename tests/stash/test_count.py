@@ -15,7 +15,7 @@ from stash.count import (
 )
 from stash.fibre import read_blend
 from stash.units import POUND_G, YARD_M
-from stash.weightclass import CLASSES, m_per_100g
+from stash.weightclass import CLASS_NAMES, CLASSES, m_per_100g, named_class
 
 WOOL = read_blend("wool")
 COTTON = read_blend("cotton")
@@ -171,3 +171,9 @@ def test_textile_units_agree_with_pint():
         "1200 yd/lb": 1 / units.Quantity(1200, "yard/pound"),
     }.items():
         assert amount.to("tex").magnitude == pytest.approx(float(read_count(text, WOOL).tex), rel=1e-12)
+
+
+@pytest.mark.parametrize("name", CLASS_NAMES)
+def test_every_name_of_a_class_is_a_count(name):
+    one = named_class(name)
+    assert read_count(name, WOOL) == count_from_class(one, WOOL, text=name)

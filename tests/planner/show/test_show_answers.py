@@ -3,15 +3,16 @@
 import json
 import math
 from dataclasses import replace
+from fractions import Fraction
 from statistics import NormalDist
 
 import pytest
-from handmade import SURE
+from handmade import SURE, make_lot
 
 from planner.answers import CoverRow
 from planner.show.cover import best_verdicts, cover_text
 from planner.show.documents import cover_document, error_document, lots_document, shortfall_document, write
-from planner.show.lots import lots_text
+from planner.show.lots import lot_row, lots_text
 from planner.show.shortfall import FIND_CAUTION, shortfall_text
 from planner.show.swatches import Screen
 from planner.show.tables import display_width, fold
@@ -146,6 +147,15 @@ def test_lots_show_length_and_mass_with_their_interval(workspace):
     assert cream["free_m"] == cream["length_low_m"]
     assert cream["set_aside_m"] == 0.0
     assert cream["colour"] == "#efe6d0"
+
+
+def test_masses_reckoned_from_lengths_share_the_error_of_the_count():
+    # two skeins of 230 m at 230 m/100g +/- 3 %: 100 g each, whose errors by the count add up to 6 g; 1.12 % of each
+    # length is its own (law of propagation, JCGM 100, 5.2)
+    lot = make_lot("cream", "#efe6d0", [(100, 1), (100, 1)])
+    lot = replace(lot, skeins=tuple(replace(one, mass_g=None, length_m=Fraction(230)) for one in lot.skeins))
+    error = lot_row(lot, SURE).mass_error_g
+    assert error == pytest.approx(NormalDist().inv_cdf(0.95) * math.hypot(6, 1.12 * math.sqrt(2)), rel=1e-9)
 
 
 def test_a_line_for_each_lot(workspace):

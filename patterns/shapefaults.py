@@ -1,0 +1,39 @@
+"""What can be wrong with a shape that an amount is estimated from, one function a fault."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stash.nodes import fault_at
+
+if TYPE_CHECKING:
+    from stash.faults import Fault
+    from stash.nodes import Node, Sequence
+
+
+def no_shape_in_list(node: Sequence) -> Fault:
+    return fault_at(
+        node, "there is no shape in this list", "write the shapes that add up: [{width: 50 cm, length: 60 cm}]"
+    )
+
+
+def not_a_shape(node: Node) -> Fault:
+    return fault_at(
+        node,
+        "a list of amounts holds shapes alone",
+        "write each as {width: 50 cm, length: 60 cm}, or one amount without a list",
+    )
+
+
+def swatch_and_stitch(node: Node, key: str) -> Fault:
+    return fault_at(
+        node, f"a swatch is worked in the stitch itself, so '{key}' has no meaning beside it", "leave it out"
+    )
+
+
+def stitch_and_factor(node: Node) -> Fault:
+    return fault_at(
+        node,
+        "a stitch has its factor, so 'stitch-factor' has no meaning beside 'stitch'",
+        "keep 'stitch' alone, or 'stitch-factor' alone for a stitch that has no name here",
+    )
