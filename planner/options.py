@@ -82,6 +82,7 @@ class Option:
 class Options:
     """`complete`: no further option exists, or as many were found as asked; else time was up."""
 
+    project: Project
     options: tuple[Option, ...]
     complete: bool
 
@@ -118,7 +119,7 @@ def options(
         found.append(plan)
         makings = tuple(making for making in asked.makings if making.size == made.size)
         asked = replace(asked, makings=makings, before=(*asked.before, _colours(workspace, made)))
-    return Options(_judged(workspace, asked, found, confidence), complete)
+    return Options(project, _judged(workspace, asked, found, confidence), complete)
 
 
 def _judged(workspace: Workspace, asked: Instance, found: Sequence[Plan], confidence: Fraction) -> tuple[Option, ...]:

@@ -202,11 +202,11 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
         from planner.show.documents import write
         from planner.show.optionsdocument import options_document
 
-        return Answer(write(options_document(found, project.name, workspace)), ending)
+        return Answer(write(options_document(found, workspace)), ending)
     from planner.show.options import options_text
     from planner.show.swatches import screen
 
-    return Answer(options_text(found, project.name, number, screen(units.value)), ending)
+    return Answer(options_text(found, number, screen(units.value)), ending)
 
 
 def wished(workspace: "Workspace", wish: Wish) -> "tuple[Project, ...]":

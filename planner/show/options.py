@@ -14,6 +14,7 @@ from stash.units import show_mass
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from patterns.projects import Project
     from planner.options import Contrast, Option, Options, Role
     from planner.show.swatches import Screen
 
@@ -22,20 +23,19 @@ CLEAR, SOFT = 20, 10  # L* apart; our own rule, no source
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-def options_text(found: Options, project: str, asked: int, screen: Screen) -> str:
+def options_text(found: Options, asked: int, screen: Screen) -> str:
     """The options, best first."""
+    name = safe_text(found.project.name)
     if not found.options:
-        return fold(
-            f"No way to make {safe_text(project)} was found: `lotwise shortfall {safe_text(project)}` says why."
-        )
-    sections = [fold(_summary(found, project, asked)), _reading(screen)]
-    sections += [_option(number, option, screen) for number, option in enumerate(found.options, 1)]
+        return fold(f"No way to make {name} was found: `lotwise shortfall {name}` says why.")
+    sections = [fold(_summary(found, name, asked)), _reading(screen)]
+    sections += [_option(number, option, found.project, screen) for number, option in enumerate(found.options, 1)]
     return "\n\n".join(sections)
 
 
 def _summary(found: Options, project: str, asked: int) -> str:
     number = len(found.options)
-    ways = f"{words.counted(number, 'way')} to make {safe_text(project)}, the best first, each checked."
+    ways = f"{words.counted(number, 'way')} to make {project}, the best first, each checked."
     if number >= asked:
         return ways
     if found.complete:
@@ -52,7 +52,7 @@ def _reading(screen: Screen) -> str:
     )
 
 
-def _option(number: int, option: Option, screen: Screen) -> str:
+def _option(number: int, option: Option, project: Project, screen: Screen) -> str:
     good = f": {words.listing(option.good_at)}" if option.good_at else ""
     lines = [fold(f"{number}. {project_size(option)}{good}", hanging="   ")]
     lines += [f"   {strip}" for strip in _strips(option.roles, screen)]
@@ -61,7 +61,7 @@ def _option(number: int, option: Option, screen: Screen) -> str:
         for letter, role in zip(_LETTERS, option.roles, strict=False)
     ]
     lines += [fold(text, indent="   ", hanging="      ") for text in _said(option, screen)]
-    lines.append(fold(f"choose it: {_command(option)}", indent="   ", hanging="      "))
+    lines.append(fold(f"choose it: {_command(option, project)}", indent="   ", hanging="      "))
     return "\n".join(lines)
 
 
@@ -124,11 +124,11 @@ def _contrast(least: Contrast) -> str:
     )
 
 
-def _command(option: Option) -> str:
+def _command(option: Option, project: Project) -> str:
     """What to type for its winding list."""
     lots: dict[str, list[str]] = {}
     for role in option.roles:
         lots.setdefault(role.need, []).extend(lot.id for lot, _ in role.yarn.lots)
-    project = f"{option.made.pattern}:{option.made.size}"
+    name = project.name if len(project.sizes) == 1 else f"{project.pattern}:{option.made.size}"
     pins = [f"--only {shlex.quote(safe_text(need) + '=' + ','.join(dict.fromkeys(own)))}" for need, own in lots.items()]
-    return " ".join([f"lotwise plan {shlex.quote(safe_text(project))}", *pins])
+    return " ".join([f"lotwise plan {shlex.quote(safe_text(name))}", *pins])

@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     Document = dict[str, Any]
 
 
-def options_document(found: Options, project: str, workspace: Workspace) -> Document:
+def options_document(found: Options, workspace: Workspace) -> Document:
     """What `plan --options` answers, best first; each with its whole plan."""
     return {
         "format": "lotwise/options-1",
-        "project": project,
+        "project": found.project.name,
         "complete": found.complete,
         "options": [_option(option, workspace) for option in found.options],
     }

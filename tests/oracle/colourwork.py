@@ -80,5 +80,5 @@ if __name__ == "__main__":
     for seed in range(reader.parse_args().cases):
         for fault in faults(seed):
             wrong += 1
-            print(f"{seed}: {fault}")  # noqa: T201
-    print(f"{wrong} faults, {time.monotonic() - began:.0f} s")  # noqa: T201
+            print(f"{seed}: {fault}")
+    print(f"{wrong} faults, {time.monotonic() - began:.0f} s")
