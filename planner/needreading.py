@@ -77,7 +77,8 @@ def _sides(text: str, form: str) -> tuple[Fraction, Fraction]:
 def read_ease(text: str) -> Fraction:
     """Return an ease in metres: "10 cm", or "-5 cm" for something narrower than the body."""
     bare = text.strip()
-    ease = read_length(bare.lstrip("-–+").strip()).value * (-1 if bare[:1] in {"-", "–"} else 1)
+    narrower = bare[:1] in {"-", "–"}
+    ease = read_length(bare[1:].strip() if narrower else bare).value * (-1 if narrower else 1)
     if abs(ease) > 1:
         raise UnitError(f"'{bare}' is more than can be", "write what it is wider than the body, such as 10 cm")
     return ease
@@ -88,7 +89,10 @@ def read_gauge(text: str) -> tuple[Fraction, Fraction | None, Fraction]:
     counts, _, over = re.sub("[×*]", "x", text).partition(" over ")
     stitches, cross, rows = counts.partition("x")
     over_m = Fraction(round(read_length(over.strip()).value * _FINE), _FINE) if over else TEN_CM
-    numbers = [read_number(one.strip()) for one in (stitches, rows)[: 2 if cross else 1]]
+    try:
+        numbers = [read_number(one.strip()) for one in (stitches, rows)[: 2 if cross else 1]]
+    except UnitError as error:
+        raise UnitError(f"'{text.strip()[:40]}' is not a gauge: {error}", _GAUGE_FORM) from None
     if not over_m or any(not 0 < one / over_m / 10 <= MOST_STITCHES for one in numbers):
         raise UnitError(f"'{text.strip()[:40]}' is not a gauge", _GAUGE_FORM)
     return numbers[0], numbers[1] if cross else None, over_m
