@@ -61,6 +61,8 @@ _ALSO = {
     "seed": "moss",
     "seed stitch": "moss",
     "ribbing": "rib",
+    "1x1 rib": "rib",
+    "2x2 rib": "rib",
     "ribbed": "rib",
     "cables": "cable",
     "cabled": "cable",

@@ -245,7 +245,11 @@ def test_childrens_sizes_carry_the_caution_of_nightwear_and_others_do_not(run):
         (("hat", "--motif", "35% of yoke"), "--motif: there is no part 'yoke'", "write one of hat"),
         (("hat", "--motif", "100%"), "--motif: '100%' is no share of two colours", "write a share between"),
         (("hat", "--rib", "30 cm"), "nothing is left of the hat in baby", "give a shallower edging"),
-        (("hat", "--pattern", "tern"), "a pattern has one gauge, and none is told", "tell --yarn or --gauge"),
+        (
+            ("hat", "--pattern", "tern"),
+            "a pattern is for one thickness of yarn, and none is told",
+            "tell --yarn, such as --yarn dk; or",
+        ),
         (("hat", "--yarn", "dk", "--pattern", "../x"), "--pattern: '../x' cannot be the name", "write letters"),
         (("hat", "--yarn", "dk", "--pattern", "con"), "--pattern: 'con' cannot be the name", "write letters"),
         (("hat", "--save"), "--save saves a pattern file, but none is named", "name it with --pattern"),
@@ -257,7 +261,7 @@ def test_childrens_sizes_carry_the_caution_of_nightwear_and_others_do_not(run):
         ),
         (
             ("hat", "--pattern", "tern", "--swatch", "20 x 20 cm, 31 m"),
-            "a pattern says how thick its yarn is, and nothing tells it",
+            "a pattern is for one thickness of yarn, and none is told",
             "tell --yarn, such as --yarn dk",
         ),
         (
@@ -276,26 +280,8 @@ def test_what_cannot_be_is_refused_with_what_to_write(run, asked, message, hint)
 
 
 def test_prompts_ask_again_with_the_reason_and_write_a_pattern(workspace):
-    answers = [
-        "hatt",
-        "hat",
-        "child",
-        "child",
-        "",
-        "4",
-        "4 cm",
-        "",
-        "",
-        "ribb",
-        "rib",
-        "dk",
-        "",
-        "",
-        "",
-        "",
-        "eider",
-        "yes",
-    ]
+    told = ["hatt", "hat", "child", "", "child", "", "4", "4 cm", "", "ribb", "rib", "dk"]
+    answers = [*told, "", "", "", "", "eider", "yes"]
     screen, code = run_in_terminal(["needs"], answers, workspace)
     assert code == 0
     for reason in (
@@ -311,8 +297,17 @@ def test_prompts_ask_again_with_the_reason_and_write_a_pattern(workspace):
 
 
 def test_prompts_and_flags_answer_the_same(run, tmp_path):
-    answers = ["pullover", "raglan", "", "M", "", "", "", "", "", "", "dk", "22 x 30", "", "", "", ""]
+    answers = ["pullover", "raglan", "", "", "M", "", "", "", "", "", "dk", "22 x 30", "", "", "", ""]
     screen, code = run_in_terminal(["needs"], answers, tmp_path)
     assert code == 0
     _, out, _ = run("pullover", "--construction", "raglan", "--size", "M", "--yarn", "dk", "--gauge", "22 x 30")
     assert screen.endswith(out)
+
+
+def test_crochet_is_asked_for_its_swatch_until_it_is_told(tmp_path):
+    answers = ["cowl", "crochet", "short", "", "", "20 cm x 20 cm, 31 m", "", "", "", "", ""]
+    screen, code = run_in_terminal(["needs"], answers, tmp_path)
+    assert code == 0
+    assert screen.count("A swatch of your own") == 2
+    assert "this one is needed" in screen
+    assert "Cowl, as your swatch has it." in screen
