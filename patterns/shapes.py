@@ -100,8 +100,8 @@ def draw(
     made = _worn(shape, construction, body, fit) if shape.ease_on else _flat(shape, construction, body, fit)
     if any(min(one.lower, one.upper, one.length) < 0 or (not one.edging and one.area <= 0) for one in made):
         raise ShapeError(
-            f"nothing is left of the {shape.name} in {body.size}: its edging is too deep, or it is too narrow",
-            "give a shallower edging, or more ease",
+            f"nothing is left of a piece of the {shape.name} in size {body.size}",
+            "look at the depth of the edging, and at the ease or the width",
         )
     return Schematic(shape.name, construction, body.size, tuple(one for one in made if one.area > 0))
 

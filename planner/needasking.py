@@ -11,6 +11,7 @@ from planner.asking import AskError
 from planner.needing import Column, Wish, class_for, column_of, middle_column, parts_of
 from planner.needreading import (
     read_bands,
+    read_depth,
     read_ease,
     read_flat,
     read_gauge,
@@ -21,9 +22,8 @@ from planner.needreading import (
     read_yarn,
 )
 from planner.prompting import Question, gather
-from planner.rackasking import choice, some
+from planner.rackasking import choice
 from stash.stitches import STITCHES, read_stitch
-from stash.units import read_length
 from stash.weightclass import CLASSES
 
 if TYPE_CHECKING:
@@ -74,7 +74,7 @@ def ask_needs(given: Given) -> Asked:
         _columns(told),
         told[FIT] or "classic",
         told[EASE],
-        None if told[RIB] is None else told[RIB].value,
+        told[RIB],
         told[CRAFT],
         told[STITCH] or STITCHES["plain"],
         told[BANDS] or (),
@@ -131,9 +131,7 @@ def _questions(shape: Shape, construction: str, bodies: tuple[Body, ...], craft:
             "as usual",
             when=lambda _: bool(shape.ease_on),
         ),
-        Question(
-            RIB, "How deep are the edgings, such as 6 cm?", _or("as usual", some(read_length, most=1)), "as usual"
-        ),
+        Question(RIB, "How deep are the edgings, such as 6 cm?", _or("as usual", read_depth), "as usual"),
         Question(
             SWATCH,
             "A swatch of your own, such as 20 cm x 20 cm, 31 m; or 20 cm x 20 cm, 14 g of 230 m/100g?",

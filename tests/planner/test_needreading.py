@@ -9,18 +9,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from patterns.bodies import FLAT, TORSOS
+from patterns.shapes import SHAPES
+from planner.needfile import pattern_text
 from planner.needing import (
     PUBLISHED,
     Band,
     Motif,
+    Wish,
     band_shares,
     class_for,
+    estimate,
     middle_column,
     motif_share,
     relaxed_rows,
 )
 from planner.needreading import (
     read_bands,
+    read_depth,
     read_ease,
     read_flat,
     read_gauge,
@@ -104,7 +109,18 @@ def test_a_gauge_has_stitches_and_perhaps_rows_over_a_length() -> None:
     assert read_gauge("22 x 30") == (22, 30, Fraction(1, 10))
     assert read_gauge("22") == (22, None, Fraction(1, 10))
     assert read_gauge("22 × 30.5 over 4 in") == (22, Fraction("30.5"), 4 * INCH_M)
-    for text in ("", "22 x", "x 30", "22 x 30 x 2", "0", "-3", "22 over 0 cm", "900 x 30", "22 x 30 over 4"):
+    for text in (
+        "",
+        "22 x",
+        "x 30",
+        "22 x 30 x 2",
+        "0",
+        "-3",
+        "22 over 0 cm",
+        "900 x 30",
+        "22 x 30 over 4",
+        "900 over 1 m",
+    ):
         with pytest.raises(UnitError):
             read_gauge(text)
 
@@ -134,6 +150,12 @@ def test_bands_are_names_with_rows() -> None:
             read_bands(text)
 
 
+def test_an_edging_may_be_left_out() -> None:
+    assert [read_depth(text) for text in ("0 cm", "6 cm")] == [0, Fraction(6, 100)]
+    with pytest.raises(UnitError, match="more than can be"):
+        read_depth("2 m")
+
+
 def test_a_motif_may_name_its_part() -> None:
     read = read_motif(("body", "yoke"))
     assert [read("35%"), read("35 % of yoke")] == [Motif(Fraction(35, 100), one) for one in (None, "yoke")]
@@ -153,3 +175,16 @@ def test_a_pattern_name_is_a_files_name_anywhere() -> None:
     for text in ("", "a/b", "..", ".x", "-x", "CON", "lpt1", "x" * 65, "é"):
         with pytest.raises(UnitError):
             read_pattern_name(text)
+
+
+@given(
+    st.lists(st.tuples(st.text(min_size=1, max_size=60).map(str.strip), st.integers(1, 400)), min_size=1, max_size=6)
+)
+def test_whatever_bands_are_called_they_are_refused_or_read_back_from_the_file(told: list[tuple[str, int]]) -> None:
+    try:
+        bands = read_bands(", ".join(f"{name} {rows}" for name, rows in told))
+    except UnitError:
+        return
+    scarf = SHAPES["scarf"]
+    found = estimate(Wish(scarf, "plain", scarf.sizes, (middle_column(CLASSES[3]),), bands=bands), Fraction(95, 100))
+    assert "yarn: dk\n" in pattern_text(found, "scarf")  # which reads it back and compares

@@ -244,7 +244,11 @@ def test_childrens_sizes_carry_the_caution_of_nightwear_and_others_do_not(run):
         (("hat", "--bands", "main"), "--bands: 'main' is not a stripe", "write a name and its rows"),
         (("hat", "--motif", "35% of yoke"), "--motif: there is no part 'yoke'", "write one of hat"),
         (("hat", "--motif", "100%"), "--motif: '100%' is no share of two colours", "write a share between"),
-        (("hat", "--rib", "30 cm"), "nothing is left of the hat in baby", "give a shallower edging"),
+        (
+            ("hat", "--rib", "30 cm"),
+            "nothing is left of a piece of the hat in size baby",
+            "look at the depth of the edging",
+        ),
         (
             ("hat", "--pattern", "tern"),
             "a pattern is for one thickness of yarn, and none is told",
