@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 YOKED = ("drop shoulder", "raglan", "round yoke")
 # Ease round the chest by fit. A handbook: classic 2 to 4 in, loose 6 in and more (Knitting for Dummies); a yarn maker's
-# guideline: very close 0, close 1 to 2, classic 2 to 4, loose 4 to 6, oversized from 6 in on. The middles of these, and 8 in.
+# guideline: very close 0, close 1 to 2, classic 2 to 4, loose 4 to 6, oversized from 6 in on. Their middles, and 8 in.
 FITS: dict[str, Fraction] = {
     "very close": Fraction(0),
     "close": Fraction(3, 2) * INCH_M,
