@@ -57,12 +57,16 @@ def _answer(found: Midway, units: System) -> str:
         unsure = "" if found.verdict == YES else f", and {words.percent(found.confidence)} is asked"
         return f"{_SAID[found.verdict]}: it is {chance} sure that {lots} {reach} to the end of {what}{unsure}."
     short = [lot for lot in found.reach.lots if lot.spare_g < 0]
-    missing = words.listing(
-        f"{safe_text(lot.in_use.lot.id)} ends about {_metres(lot, -lot.spare_g, units)} "
-        f"({show_mass(-lot.spare_g, units, 1)}) before the end of {what}"
-        for lot in short
-    )
+    missing = words.listing(f"{_ends(lot, units)} before the end of {what}" for lot in short)
     return f"No: {missing}; the chance that it reaches all the same is {chance}."
+
+
+def _ends(lot: LotReach, units: System) -> str:
+    """How far before the end: metres as knitted, so that of two strands side by side one counts; grams of all."""
+    own = lot.in_use
+    held = "" if own.strands == 1 else f", {words.held(own.strands)},"
+    missing = show_length(lot.metres(-lot.spare_g) / own.strands, units)
+    return f"{safe_text(own.lot.id)}{held} ends about {missing} ({show_mass(-lot.spare_g, units, 1)})"
 
 
 def _where(knitting: Knitting) -> str:

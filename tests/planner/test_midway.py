@@ -78,6 +78,17 @@ def test_lengths_of_a_lot_held_double_are_said_to_be_of_all_strands(run):
         assert f"The {lengths} are those of all strands together." in " ".join(out.split())
 
 
+def test_what_is_missing_of_a_lot_held_double_is_told_as_it_is_knitted(run):
+    asked = ("lantern-cowl:one", "--need", "main", "--rows", "60 of 104", "--left", "lichen=61g")
+    _, out, _ = run(*asked)
+    document = json.loads(run(*asked, "--json")[1])
+    (lot,) = document["lots"]
+    missing_m = -lot["spare_g"] * lot["left_m"] / lot["left_g"] / 2
+    text = " ".join(out.split())
+    assert f"No: lichen, held double, ends about {missing_m:.0f} m " in text
+    assert re.search(r"To be 95 % sure, [0-9.]+ m more, held double, is wanted", text)
+
+
 def test_many_times_the_patterns_figure_is_told_in_times(run):
     # 300 g began, 280 g used of a part that takes 560 m x 10 % x 0.4389 g/m = 24.6 g so far: 11.4 times as much
     _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=20g")
