@@ -195,7 +195,7 @@ def _notes(found: Estimate, units: System) -> str:
 
 
 def _factor(found: Estimate, stitch: Stitch) -> str:
-    ends = interval(stitch.factor, stitch.relative_u, found.confidence)
+    ends = interval(stitch.in_area, stitch.in_area_u, found.confidence)
     return f"{ends.best:.2f} ({ends.low:.2f} to {ends.high:.2f})"
 
 
