@@ -129,18 +129,22 @@ def _notes(found: Midway, units: System) -> Iterator[str]:
     )
     if found.knitting.done.share < 1:
         ratio, u = found.reach.ratios[found.knitting.need]
+        against = _times if max(found.reach.measured, ratio) >= MANY_TIMES else _percent
         yield (
-            f"rate: weighed, {_against(found.reach.measured)}; weighed together with the pattern's own figure, each by "
-            f"how sure it is, {_against(ratio)} (give or take {words.percent(round(u, 3))})."
+            f"rate: weighed, {against(found.reach.measured)}; weighed together with the pattern's own figure, each by "
+            f"how sure it is, {against(ratio)} (give or take {words.percent(round(u, 3))})."
         )
     if found.knitting.how == "alternate":
         yield "The lots are taken to go on in the proportion they have been used in so far."
 
 
-def _against(ratio: float) -> str:
+def _times(ratio: float) -> str:
+    """A rate of use in times the pattern's."""
+    return f"{show_number(ratio, 1)} times as much yarn as the pattern says"
+
+
+def _percent(ratio: float) -> str:
     """A rate of use beside the pattern's."""
-    if ratio >= MANY_TIMES:
-        return f"{show_number(ratio, 1)} times as much yarn as the pattern says"
     percent = show_number(abs(ratio - 1) * 100, 0)
     if percent == "0":
         return "as much yarn as the pattern says"

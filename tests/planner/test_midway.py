@@ -90,9 +90,17 @@ def test_what_is_missing_of_a_lot_held_double_is_told_as_it_is_knitted(run):
 
 
 def test_many_times_the_patterns_figure_is_told_in_times(run):
-    # 300 g began, 280 g used of a part that takes 560 m x 10 % x 0.4389 g/m = 24.6 g so far: 11.4 times as much
+    # 280 g used of a part that takes 560 m x 10 % x 0.4389 g/m = 24.6 g so far: 11.4 times as much
     _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=20g")
     assert "rate: weighed, 11.4 times as much yarn as the pattern says" in " ".join(out.split())
+    # 73 g of the 24.6 g, less than 3 times: told in percent, and so is the rate that the pattern's figure draws down
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=227g")
+    assert " 197 % more yarn than the pattern says; weighed" in " ".join(out.split())
+    assert " times as much" not in out
+    # 74 g, 3.01 times, both in times: the share done is good to 11 %, which takes its part of ln 3.01 = 1.10, so that
+    # 1.10 x (1 - 0.109^2 / (1.10 / 2)^2) = 1.06 of it, 2.9 times, is the rate
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=226g")
+    assert re.findall(r"([0-9.]+) times as much yarn", " ".join(out.split())) == ["3.0", "2.9"]
 
 
 def test_the_document_has_the_same_answer(run):
