@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 YOKED = ("drop shoulder", "raglan", "round yoke")
 # Ease round the chest by fit. A handbook: classic 2 to 4 in, loose 6 in and more (Knitting for Dummies); a yarn maker's
-# guideline: very close 0, close 1 to 2, classic 2 to 4, loose 4 to 6, oversized from 6 in on. Middles of it are taken.
+# guideline: very close 0, close 1 to 2, classic 2 to 4, loose 4 to 6, oversized from 6 in on. Their middles, and 8 in.
 FITS: dict[str, Fraction] = {
     "very close": Fraction(0),
     "close": Fraction(3, 2) * INCH_M,
@@ -100,8 +100,8 @@ def draw(
     made = _worn(shape, construction, body, fit) if shape.ease_on else _flat(shape, construction, body, fit)
     if any(min(one.lower, one.upper, one.length) < 0 or (not one.edging and one.area <= 0) for one in made):
         raise ShapeError(
-            f"nothing is left of the {shape.name} in {body.size}: its edging is too deep, or it is too narrow",
-            "give a shallower edging, or more ease",
+            f"nothing is left of a piece of the {shape.name} in size {body.size}",
+            "look at the depth of the edging, and at the ease or the width",
         )
     return Schematic(shape.name, construction, body.size, tuple(one for one in made if one.area > 0))
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 MOST_DEPTH = 20
 MOST_FLOW_DEPTH = 8
 MOST_NODES = 200_000
+LEAST_RUN = 3  # keys written twice, one behind another, that are told as one
 KEY = re.compile(r"\s*(- )?[A-Za-z][\w-]*:(\s|$)")
 _Items = tuple[tuple[Scalar, Node], ...]
 _SCALAR = yaml.ScalarEvent
@@ -153,16 +154,28 @@ class _Builder:
         if not done.is_map:
             return Sequence(tuple(done.items), self.source, done.line, done.column)
         first: dict[str, Scalar] = {}
+        run: list[Scalar] = []  # keys one behind another that stand here a second time
         for key, _ in done.items:
             if first.setdefault(key.text, key) is not key:
-                self.faults.append(wrong.key_twice(key, first[key.text]))
-            elif key.text == "<<" and not key.quoted:
+                run.append(key)
+                continue
+            self.tell_twice(run, first)
+            run = []
+            if key.text == "<<" and not key.quoted:
                 self.faults.append(wrong.merge_key(key))
                 first["<<"] = Scalar("", True, self.source, 0, 0)  # told, so not kept
+        self.tell_twice(run, first)
         items = tuple((key, value) for key, value in done.items if first[key.text] is key)
         if done.flow:
             items = self.joined(items)
         return Mapping(items, self.source, done.line, done.column)
+
+    def tell_twice(self, run: list[Scalar], first: dict[str, Scalar]) -> None:
+        """Several in a row belong together: the name of what begins there is missing, which is one thing wrong."""
+        if len(run) >= LEAST_RUN:
+            self.faults.append(wrong.keys_twice(run, first[run[0].text]))
+        else:
+            self.faults += [wrong.key_twice(key, first[key.text]) for key in run]
 
     def joined(self, items: _Items) -> _Items:
         """The keys between braces, without those that are the decimals of a number that was written with a comma."""

@@ -56,6 +56,15 @@ def key_twice(key: Scalar, first: Scalar) -> Fault:
     )
 
 
+def keys_twice(keys: list[Scalar], first: Scalar) -> Fault:
+    names = ", ".join(f"'{short(key.text)}'" for key in keys[:6]) + (" and more" if len(keys) > 6 else "")
+    return fault_at(
+        keys[0],
+        f"{names} are written twice here: first from line {first.line}, again from line {keys[0].line}",
+        "the name of what begins here may be missing in the line above; else keep one of each two",
+    )
+
+
 def key_is_not_text(key: Node) -> Fault:
     return fault_at(key, "a list or a group of keys cannot be a name", "write a plain word before the colon")
 

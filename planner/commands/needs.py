@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, ShowUnits, Units
+from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, ShowUnits, Units
 
 Text = str | None
 Given = dict[str, str | list[str] | None]
@@ -39,7 +39,7 @@ def needs(
     save: Annotated[bool, typer.Option("--save", help="Save that file as a new one in patterns.")] = False,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
-    confidence: Confidence = None,
+    confidence: Annotated[Text, _flag("--confidence", "SHARE", "How sure each end is; without it 95%.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """How much yarn does it take? By shape, size and class of yarn; asks when no flag is given.

@@ -79,7 +79,8 @@ def weigh(left: Weighing, began: Weighing | None, scale: Quantity | None, need: 
         )
     if left.mass.value == 0:
         raise AskError(f"nothing of {name} is left to weigh", "leave it out once it is used up")
-    return InUse(left.lot, need, strands, began_g, began_u, left.mass.value, _scale_u_g(left.mass, scale), left.pieces)
+    pieces = max(left.pieces, strands)  # one that is held double is two once it is cut
+    return InUse(left.lot, need, strands, began_g, began_u, left.mass.value, _scale_u_g(left.mass, scale), pieces)
 
 
 def fewest_strands(project: Project, pattern: Pattern, need: Need, lot: Lot) -> int:

@@ -29,8 +29,9 @@ _PLAIN = {
         "half of it may come off, in short pieces."
     ),
     "moths": (
-        "Moths have been at it: more is bitten than is seen. Seal it in a bag at once, and freeze it (-20 C or colder, "
-        "a week) before it comes near other wool; many home freezers are not cold enough."
+        "Moths have been at it: more is bitten than is seen, so the yarn comes off in many pieces. Seal it in a bag at "
+        "once, and freeze it (-20 C or colder, a week) before it comes near other wool; many home freezers are not "
+        "cold enough."
     ),
     "pilled": "It is pilled: the worn places are thin and will break, elbows and cuffs first.",
     "smell": (

@@ -171,9 +171,9 @@ def test_a_finer_gauge_never_takes_less(tenths: int, more: int) -> None:
 
 
 def test_an_edging_that_leaves_nothing_is_refused() -> None:
-    with pytest.raises(ShapeError, match="nothing is left of the hat in woman") as found:
+    with pytest.raises(ShapeError, match="nothing is left of a piece of the hat in size woman") as found:
         draw(SHAPES["hat"], "plain", body("woman", "woman", HEADS), rib=20 * CM)
-    assert found.value.hint == "give a shallower edging, or more ease"
+    assert found.value.hint == "look at the depth of the edging, and at the ease or the width"
 
 
 def test_the_tables_have_the_published_middles() -> None:

@@ -51,6 +51,58 @@ def test_in_imperial_units_nothing_is_metric(run):
     assert {"yd", "oz"} <= set(words)
 
 
+WIDE = {
+    "three lots held triple": (
+        "breakwater:M", "--need", "edging", "--rows", "1 of 10", "--how", "together", "--strands", "3",
+        "--left", "lichen=110g", "--left", "ecru=38g", "--left", "cream=93g",
+    ),
+    "long numbers": ("gull-vest:L", "--need", "main", "--done", "1%", "--left", "mist=34.7g", "--units", "imperial"),
+    "ounces and yards": (
+        "lantern-cowl:one", "--need", "main", "--rows", "35 of 150", "--left", "chalk=37.1g", "--units", "imperial",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", WIDE)
+def test_lengths_stand_below_weights_where_80_columns_do_not_hold_both(run, name):
+    _, out, _ = run(*WIDE[name])
+    assert max(map(len, out.splitlines())) <= 80
+    head = next(line for line in out.splitlines() if line.split()[:2] == ["lot", "used"])
+    assert head.split() == ["lot", "used", "left", "still", "needs", "chance"]
+
+
+def test_lengths_of_a_lot_held_double_are_said_to_be_of_all_strands(run):
+    asked = ("lantern-cowl:one", "--need", "main", "--rows", "60 of 104", "--left", "lichen=61g")
+    for units, lengths in (("metric", "metres"), ("imperial", "yards")):
+        _, out, _ = run(*asked, "--units", units)
+        assert f"The {lengths} are those of all strands together." in " ".join(out.split())
+
+
+def test_what_is_missing_of_a_lot_held_double_is_told_as_it_is_knitted(run):
+    asked = ("lantern-cowl:one", "--need", "main", "--rows", "60 of 104", "--left", "lichen=61g")
+    _, out, _ = run(*asked)
+    document = json.loads(run(*asked, "--json")[1])
+    (lot,) = document["lots"]
+    missing_m = -lot["spare_g"] * lot["left_m"] / lot["left_g"] / 2
+    text = " ".join(out.split())
+    assert f"No: lichen, held double, ends about {missing_m:.0f} m " in text
+    assert re.search(r"To be 95 % sure, [0-9.]+ m more, held double, is wanted", text)
+
+
+def test_many_times_the_patterns_figure_is_told_in_times(run):
+    # 280 g used of a part that takes 560 m x 10 % x 0.4389 g/m = 24.6 g so far: 11.4 times as much
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=20g")
+    assert "rate: weighed, 11.4 times as much yarn as the pattern says" in " ".join(out.split())
+    # 73 g of the 24.6 g, less than 3 times: told in percent, and so is the rate that the pattern's figure draws down
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=227g")
+    assert " 197 % more yarn than the pattern says; weighed" in " ".join(out.split())
+    assert " times as much" not in out
+    # 74 g, 3.01 times, both in times: the share done is good to 11 %, which takes its part of ln 3.01 = 1.10, so that
+    # 1.10 x (1 - 0.109^2 / (1.10 / 2)^2) = 1.06 of it, 2.9 times, is the rate
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=226g")
+    assert re.findall(r"([0-9.]+) times as much yarn", " ".join(out.split())) == ["3.0", "2.9"]
+
+
 def test_the_document_has_the_same_answer(run):
     code, out, _ = run(*BODY, "--left", "slate=96g", "--json")
     document = json.loads(out)
