@@ -124,7 +124,7 @@ def options(
 
 def _judged(workspace: Workspace, asked: Instance, found: Sequence[Plan], confidence: Fraction) -> tuple[Option, ...]:
     """The options with what can be said of each."""
-    others = _Others(workspace, asked.stock, found[0].projects[0].project, confidence) if found else None
+    others = _Others(workspace, asked.stock, asked.makings[0].project, confidence) if found else None
     judged = []
     for plan in found:
         made = plan.projects[0]
@@ -225,9 +225,9 @@ class _Others:
     """The workspace's other projects, and which stay possible beside an option."""
 
     def __init__(
-        self, workspace: Workspace, stock: Mapping[str, tuple[Piece, ...]], own: str, confidence: Fraction
+        self, workspace: Workspace, stock: Mapping[str, tuple[Piece, ...]], own: Project, confidence: Fraction
     ) -> None:
-        others = [project for project in ask(workspace, (), every_size=False) if project.name != own]
+        others = [project for project in ask(workspace, (), every_size=False) if project.place != own.place]
         self._workspace, self._confidence = workspace, confidence
         self._asked = instances.build(workspace.stash, workspace.patterns, others, confidence)
         self._ways: dict[str, list[PlannedProject]] = {project.name: [] for project in others}
