@@ -83,10 +83,8 @@ def _held(run: YarnRun, stash: Stash, screen: Screen) -> str:
     yarn = _yarn(run, stash)
     count = yarn.wool_m_per_100g
     marl = f", and looks {nearest_name(yarn.colour)} ({yarn.colour.hex}) from afar" if len(run.lots) > 1 else ""
-    return (
-        f"{words.working_yarn(run.lots)} comes to {words.count(count, screen.units)} as wool, {class_of(Fraction(count)).name}"
-        f"{marl}: swatch before you trust it"
-    )
+    thick = f"{words.count(count, screen.units)} as wool, {class_of(Fraction(count)).name}"
+    return f"{words.working_yarn(run.lots)} comes to {thick}{marl}: swatch before you trust it"
 
 
 def _fade(order: list[PlannedNeed], stash: Stash) -> str:
