@@ -256,3 +256,22 @@ def test_in_a_terminal_it_asks_and_asks_again_with_the_reason(tmp_path):
     assert "'262' has no unit" in screen
     assert "Worth unravelling." in screen
     assert "anchor-cushion:small" in screen
+
+
+def test_in_a_terminal_a_panel_is_needed_where_nothing_else_tells_the_size(tmp_path):
+    """Else all the questions would be answered for nothing."""
+    answers = ["", "", "", "", "22", "30", "", "", "2 x 40 cm x 50 cm", *13 * [""]]
+    screen, code = run_in_terminal(["rack"], answers, tmp_path)
+    assert screen.count("this one is needed") == 1
+    assert "nothing tells how big" not in screen
+    assert code == 0
+
+
+def test_a_jumper_is_a_pullover(run):
+    """Both words are in use; common practice, no source."""
+    told = [
+        run("rack", "--kind", kind, "--stitches", "22", "--rows", "30", "--workspace", DEMO)
+        for kind in ("jumper", "pullover")
+    ]
+    assert told[0] == told[1]
+    assert told[0][0] == 0
