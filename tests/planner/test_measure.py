@@ -133,6 +133,7 @@ def test_samples_that_disagree_are_said_to_and_the_odd_one_named(run):
     _, out, _ = run(*THREE)
     said = " ".join(out.split())
     assert "The samples disagree" in said
+    assert "Measure again before you trust it" in " ".join(said.split())
     assert "sample 3 fits the others least" in said
     assert "The samples agree" in run(*THREE[:4])[1]
 
