@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, Any
 from planner.asking import AskError
 from planner.midway.knitting import Knitting, Rows, done_by_rows, done_by_share
 from planner.midway.told import WHOLE, Told, read_done, read_how, read_strands, read_widths
-from planner.midway.weighed import fewest_strands, weigh
+from planner.midway.weighed import fewest_strands, read_scale, weigh
 from planner.prompting import Question, gather
-from stash.units import read_mass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -73,7 +72,7 @@ def _of_the_yarn(told: Told) -> list[Question]:
     return [
         Question(LEFT, left, told.read_left, many=True),
         Question(BEGAN, began, told.read_began, many=True),
-        Question(SCALE, "In which steps does your scale show, such as 1 g? By the digits you wrote:", read_mass, ""),
+        Question(SCALE, "In which steps does your scale show, such as 1 g? By the digits you wrote:", read_scale, ""),
         Question(HOW, "How are the lots used? alternate, together or stranded", read_how, "alternate", when=several),
         Question(SERVES, serves, told.read_serves, many=True, when=lambda values: values[HOW] == "stranded"),
         Question(STRANDS, "How many strands of a lot run together? As few as suit the need:", read_strands, ""),

@@ -89,6 +89,16 @@ def test_what_is_missing_of_a_lot_held_double_is_told_as_it_is_knitted(run):
     assert re.search(r"To be 95 % sure, [0-9.]+ m more, held double, is wanted", text)
 
 
+def test_a_lot_that_is_used_up_is_told_of_what_is_still_wanted(run):
+    code, out, _ = run(*BODY, "--left", "slate=0g", "--json")
+    (lot,) = json.loads(out)["lots"]
+    # 276 g in 60 % of the body; no piece is left whose ends are woven in
+    assert (code, lot["left_g"], lot["chance"]) == (1, 0, 0)
+    assert lot["spare_g"] == -lot["rest_g"]
+    assert json.loads(out)["change"]["latest_row"] == 90
+    assert run(*BODY, "--left", "slate=0g")[1].startswith("No: slate ends about ")
+
+
 def test_many_times_the_patterns_figure_is_told_in_times(run):
     # 280 g used of a part that takes 560 m x 10 % x 0.4389 g/m = 24.6 g so far: 11.4 times as much
     _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=20g")
@@ -185,6 +195,13 @@ REFUSED_ELSEWHERE = {
     'row from 6 to 9\nhint: write a row and what is there, such as "112 under the arm"',
     ("gannet-hat:adult", "--need", "main", "--rows", "ninety", "--left", "cream=9g"): "--rows: 'ninety' does not say which row "
     "of how many\nhint: write it like 90 of 150",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "=9g"): "--left: '=9g' does not say which lot weighs "
+    "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=9g", "--scale", "0 g"): "--scale: a scale cannot "
+    "show in steps of nothing\nhint: write its smallest step, such as 1 g",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=310g", "--scale", "50 g"): "a scale that shows in "
+    "steps of 50 g cannot tell what of cream is used\nhint: weigh on a finer scale, or write its own steps, such as "
+    "--scale 1g",
     ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream"): "--left: 'cream' does not say which lot weighs "
     "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
 }  # fmt: skip
