@@ -275,3 +275,16 @@ def test_a_jumper_is_a_pullover(run):
     ]
     assert told[0] == told[1]
     assert told[0][0] == 0
+
+
+def test_metres_in_short_threads_are_not_said_to_be_worth_winding(run):
+    told = [
+        " ".join(
+            run("rack", "--kind", "vest", "--size", "M", "--stitches", "22", "--seams", seams, "--workspace", DEMO)[
+                1
+            ].split()
+        )
+        for seams in ("cut", "linked")
+    ]
+    assert ["worth winding" in one for one in told] == [False, True]
+    assert "for those who can use short threads" in told[0]
