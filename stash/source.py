@@ -218,7 +218,7 @@ def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
     told = _build(builder)
     root = builder.root
     if told is not None:
-        return None, [*faults, told]
+        return None, faults if told in faults else [*faults, told]
     if builder.stopped or root is None:
         return None, faults
     return root, faults
