@@ -67,12 +67,9 @@ def refuse_more_than_held(weighing: Weighing) -> None:
         )
 
 
-def read_scale(text: str) -> Quantity:
-    """Read the steps a scale shows in. Raises AskError, UnitError."""
-    step = read_mass(text)
-    if not step.value:
-        raise AskError("a scale cannot show in steps of nothing", "write its smallest step, such as 1 g")
-    return step
+def used_g(left: Weighing, began: Weighing | None) -> Fraction:
+    """Grams used of a lot; without `began` it was begun with all that the files hold."""
+    return (held_g(left.lot) if began is None else began.mass.value) - left.mass.value
 
 
 def weigh(left: Weighing, began: Weighing | None, scale: Quantity | None, need: str, strands: int) -> InUse:
@@ -84,11 +81,6 @@ def weigh(left: Weighing, began: Weighing | None, scale: Quantity | None, need: 
         raise AskError(
             f"nothing of {name} is used: {left.mass.text} is left of {float(began_g):g} g",
             f"weigh it again, or say what you began with, such as --began {name}=...",
-        )
-    if scale is not None and scale.value > began_g - left.mass.value:
-        raise AskError(
-            f"a scale that shows in steps of {scale.text} cannot tell what of {name} is used",
-            "weigh on a finer scale, or write its own steps, such as --scale 1g",
         )
     pieces = max(left.pieces, strands) if left.mass.value else 0  # one that is held double is two once it is cut
     return InUse(left.lot, need, strands, began_g, began_u, left.mass.value, _scale_u_g(left.mass, scale), pieces)

@@ -199,7 +199,7 @@ REFUSED_ELSEWHERE = {
     "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
     ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=9g", "--scale", "0 g"): "--scale: a scale cannot "
     "show in steps of nothing\nhint: write its smallest step, such as 1 g",
-    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=310g", "--scale", "50 g"): "a scale that shows in "
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=310g", "--scale", "50 g"): "--scale: a scale that shows in "
     "steps of 50 g cannot tell what of cream is used\nhint: weigh on a finer scale, or write its own steps, such as "
     "--scale 1g",
     ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream"): "--left: 'cream' does not say which lot weighs "
@@ -240,6 +240,26 @@ def test_in_a_terminal_it_asks_and_asks_again_with_the_reason():
     assert "'96' has no unit" in screen
     assert "No: slate ends about " in screen
     assert "row 112 (under the arm)" in screen
+
+
+def test_in_a_terminal_what_cannot_do_without_an_answer_is_asked_again():
+    answers = ["gull-vest:M", "main", "90 of 150", "", "", "slate=419 g", ""]
+    answers += ["", "slate=419 g", "slate=425 g", "", "20 g", "1 g", "", "", "", ""]
+    screen, code = run_in_terminal(["midway"], answers, DEMO)
+    assert code == 0
+    assert screen.count("this one is needed") == 2  # what is left, and what it began with
+    assert "nothing of slate is used: it began with all that is left (419 g)" in screen
+    assert "a scale that shows in steps of 20 g cannot tell what of slate is used" in screen
+    assert "Yes: it is over 99 % sure that slate reaches" in screen
+
+
+def test_in_a_terminal_stranded_lots_are_asked_for_their_needs():
+    answers = ["gannet-hat:adult", "main", "", "50%", "cream=290g", "rust=187g", "", "", "", "stranded"]
+    answers += ["", "rust=motif", "", "", "", ""]
+    screen, code = run_in_terminal(["midway"], answers, DEMO)
+    assert screen.count("this one is needed") == 1
+    assert code == 0
+    assert "that cream and rust reach to the end of main" in screen
 
 
 def test_in_a_terminal_the_project_may_be_named_before():
