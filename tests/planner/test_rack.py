@@ -288,3 +288,13 @@ def test_metres_in_short_threads_are_not_said_to_be_worth_winding(run):
     ]
     assert ["worth winding" in one for one in told] == [False, True]
     assert "for those who can use short threads" in told[0]
+
+
+def test_only_what_was_not_done_is_said_to_narrow_the_brackets(run):
+    told = [
+        run("rack", "--kind", "vest", "--stitches", "22", *more, "--workspace", DEMO)[1]
+        for more in ((), ("--mass", "300 g", "--rows", "30"), FLAGS)
+    ]
+    assert "To narrow the brackets: weigh it, measure its panels, count the rows." in " ".join(told[0].split())
+    assert "To narrow the brackets: measure its panels." in told[1]
+    assert "narrow the brackets" not in told[2]
