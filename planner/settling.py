@@ -91,7 +91,7 @@ def settle(
     search = _Search(instance, proved, later, found, limits, bounds=[-math.inf] * len(proved))
     while True:
         columns, answers = _choose(search)
-        search.bounds = _tightest(search.bounds, answers)
+        search.bounds = _tightest(search.bounds, answers, search.proved)
         if not answers or answers[-1].values is None:
             break
         lost = _cut(search, columns, answers[-1].values) - search.fine
@@ -322,7 +322,16 @@ def _better(one: Sequence[float], other: Sequence[float], aims: Sequence[Aim]) -
     return False
 
 
-def _tightest(bounds: Sequence[float], answers: Sequence[Answer]) -> list[float]:
-    """The best bounds so far; an aim not come to keeps the one it had."""
+def _tightest(bounds: Sequence[float], answers: Sequence[Answer], aims: Sequence[Aim]) -> list[float]:
+    """The best bounds so far; an aim not come to keeps the one it had.
+
+    A bound holds for what is as good by the aims before it: where one of those turns out to reach less far than was
+    thought, the bounds after it are those of the surer of the two.
+    """
     new = [answer.bound for answer in answers] + [-math.inf] * (len(bounds) - len(answers))
+    for place, (aim, a, b) in enumerate(zip(aims, bounds, new, strict=True), 1):
+        if min(a, b) > -math.inf and abs(a - b) > aim.step:
+            return [max(both) for both in zip(bounds[:place], new, strict=False)] + list(
+                (new if b > a else bounds)[place:]
+            )
     return [max(a, b) for a, b in zip(bounds, new, strict=True)]
