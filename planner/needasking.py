@@ -215,7 +215,7 @@ def _refuse_idle(given: Given, told: Mapping[str, Any], shape: Shape) -> None:
         if flag in {STITCH, GAUGE}:
             reason = "a swatch tells it" if told[SWATCH] is not None else "crochet is estimated by a swatch"
             raise AskError(f"{flag} has no meaning here: {reason}", "leave it out")
-        raise AskError(f"{flag} has no meaning for a {shape.name}", "leave it out")
+        raise AskError(f"{flag} has no meaning for {_a(shape.name)}", "leave it out")
 
 
 def _refuse_together(wish: Wish) -> None:
@@ -224,3 +224,8 @@ def _refuse_together(wish: Wish) -> None:
             "stripes and a motif over everything do not go together",
             f'tell where the motif is, such as --motif "35% of {parts_of(wish.shape, wish.construction)[-1]}"',
         )
+
+
+def _a(name: str) -> str:
+    """The name with its article, where it takes one."""
+    return name if name.endswith("s") else f"a {name}"

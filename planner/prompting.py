@@ -20,6 +20,7 @@ class Question:
     `read` makes a value of its text, or raises ValueError, whose `hint`, where it has one, says what to write instead.
     Enter alone stands for `default`; "" may be left out (its value is None), None must be answered. `many`: any number
     of answers, as a tuple; prompted for until Enter alone. `when`: whether it arises, by the answers before it.
+    `needed`: whether a prompt takes no Enter alone for the first of many, because of what was left out before it.
     """
 
     flag: str  # such as "--turns"
@@ -28,6 +29,7 @@ class Question:
     default: str | None = None
     many: bool = False
     when: Callable[[Mapping[str, Any]], bool] = lambda _: True
+    needed: Callable[[Mapping[str, Any]], bool] = lambda _: False
 
 
 def gather(
@@ -46,7 +48,7 @@ def gather(
         if not question.when(values):
             values[question.flag] = () if question.many else None
         elif by_prompt:
-            values[question.flag] = _prompted_many(question) if question.many else _prompted(question)
+            values[question.flag] = _prompted_many(question, values) if question.many else _prompted(question)
         else:
             values[question.flag] = _flagged(question, given.get(question.flag))
     return values
@@ -68,8 +70,8 @@ def _read_flag(question: Question, text: str) -> Any:
         raise AskError(f"{question.flag}: {error}", getattr(error, "hint", "")) from None
 
 
-def _prompted_many(question: Question) -> tuple[Any, ...]:
-    values = []
+def _prompted_many(question: Question, before: Mapping[str, Any]) -> tuple[Any, ...]:
+    values = [_prompted(question)] if question.needed(before) else []
     while (value := _prompted(question, default="")) is not None:
         values.append(value)
     return tuple(values)

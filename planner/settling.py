@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 HALF = 0.5  # between a column that is 0 and one that is 1
 GRACE = 0.7  # seconds to cut what was found when time is up
-ROUNDS = 6  # tries to make the later aims as good in the cut as in the choice
+ROUNDS = 12  # tries to make the later aims as good in the cut as in the choice
 AGAIN = 1000  # columns of a choice that is cheap enough to make again for that
 
 
@@ -90,8 +90,8 @@ def settle(
     """
     search = _Search(instance, proved, later, found, limits, bounds=[-math.inf] * len(proved))
     while True:
-        columns, answers = _choose(search, ())
-        search.bounds = _tightest(search.bounds, answers)
+        columns, answers = _choose(search)
+        search.bounds = _tightest(search.bounds, answers, search.proved)
         if not answers or answers[-1].values is None:
             break
         lost = _cut(search, columns, answers[-1].values) - search.fine
@@ -106,8 +106,8 @@ def settle(
     return replace(search.best, bounds=tuple(search.bounds), proved=_all_proved(search))
 
 
-def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answer]]:
-    """Make the choice: the proved aims in turn, or where they are `kept` already the later ones."""
+def _choose(search: _Search, kept: Sequence[float] = (), later: Sequence[Aim] = ()) -> tuple[Columns, list[Answer]]:
+    """Make the choice: the proved aims in turn, or where they are `kept` already some of the later ones."""
     columns = build(search.instance, search.fine, found=search.found, whole_cm=search.whole_cm)
     last = len(search.proved) - 1
     stages = [
@@ -117,7 +117,7 @@ def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answe
     if kept:
         stages += [
             Stage(aim.name, aim.terms(columns), aim.step, False, settles=(*columns.made, *columns.rising.values()))
-            for aim in search.later
+            for aim in later
         ]
     answers = in_turn(columns.program, stages, search.limits)
     search.interrupted |= any(answer.interrupted for answer in answers)
@@ -125,24 +125,36 @@ def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answe
 
 
 def _improve(search: _Search) -> None:
-    """Serve the later aims over every choice that is as good by the proved ones."""
+    """Serve the later aims over every choice that is as good by the proved ones.
+
+    Where the cut is worse than the choice, the choice is made again by the first aim that was lost, and by those after
+    it once that is mended.
+    """
+    assert search.best is not None  # noqa: S101 (the caller looked)
+    every = len(search.later)
+    asked = every
     for _ in range(ROUNDS):
-        assert search.best is not None  # noqa: S101 (the caller looked)
-        columns, answers = _choose(search, search.best.reached[: len(search.proved)])
-        if len(answers) < len(search.later) or answers[-1].values is None:
+        columns, answers = _choose(search, search.best.reached[: len(search.proved)], search.later[:asked])
+        if len(answers) < asked or answers[-1].values is None:
             return
-        lost = _cut(search, columns, answers[-1].values, later=True) - search.fine
-        if search.over or not lost or _as_good(search, answers) or len(columns.program.columns) > AGAIN:
+        lost = _cut(search, columns, answers[-1].values, later=asked >= every - 1) - search.fine
+        served = _served(search, answers)
+        done = asked == every and (not lost or served >= every - 1)  # the ids are not waited for: a cut adds to them
+        if search.over or done or len(columns.program.columns) > AGAIN:
             return
         search.fine |= lost
+        asked = served + 1 if lost and served < asked else every
 
 
-def _as_good(search: _Search, answers: Sequence[Answer]) -> bool:
-    """Whether the best cut serves every later aim as well as the choice does; but for the ids, which a cut adds to."""
+def _served(search: _Search, answers: Sequence[Answer]) -> int:
+    """How many of the later aims, first to last, the best cut serves as well as the choice does."""
     assert search.best is not None  # noqa: S101 (the caller looked)
-    reached = search.best.reached[len(search.proved) :]
-    pairs = list(zip(search.later, reached, answers, strict=True))[:-1]
-    return all(answer.value is not None and own <= answer.value + aim.step for aim, own, answer in pairs)
+    count = 0
+    for aim, reached, answer in zip(search.later, search.best.reached[len(search.proved) :], answers, strict=False):
+        if answer.value is None or reached > answer.value + 2 * aim.step:
+            break
+        count += 1
+    return count
 
 
 def _cut(search: _Search, columns: Columns, values: Sequence[float], *, later: bool = False) -> Fine:
@@ -243,19 +255,25 @@ class _Cutting:
             stages.insert(0, Stage("any cut", (), HALF, proved=True))
         answers = in_turn(program, stages, self.limits)
         values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)
-        return None if values is None else _on_the_grid(program, values, terms[: self.proved])
+        return None if values is None else _on_the_grid(program, values, terms, self.limits)
 
 
-def _on_the_grid(program: Program, values: Sequence[float], aims: Sequence[Terms]) -> list[float] | None:
-    """The same choices with every length whole, as good by the last of the aims as whole lengths allow."""
+def _on_the_grid(
+    program: Program, values: Sequence[float], aims: Sequence[Terms], limits: Limits
+) -> list[float] | None:
+    """The same choices with every length whole, as good by the aims that lengths bear on as whole lengths allow."""
+    if all(v == round(v) for v in values):
+        return list(values)
     columns = [
         replace(c, low=v, high=v) if c.whole else replace(c, whole=True)
         for c, v in zip(program.columns, values, strict=True)
     ]
-    if all(v == round(v) for v in values):
-        return list(values)
     kept = [row for row in program.rows if not row.name.startswith(KEEP)]
-    answers = in_turn(Program(columns, kept), [Stage("grid", aims[-1], 1e-4, proved=True)], Limits())
+    measured = [terms for terms in aims if any(not program.columns[column].whole for column, _ in terms)] or [()]
+    stages = [Stage(f"grid {place}", terms, 1e-4, proved=True) for place, terms in enumerate(measured)]
+    if limits.deadline is not None:
+        limits = replace(limits, deadline=max(limits.deadline, time.monotonic() + GRACE))
+    answers = in_turn(Program(columns, kept), stages, limits)
     return None if answers[-1].values is None else list(answers[-1].values)
 
 
@@ -304,7 +322,16 @@ def _better(one: Sequence[float], other: Sequence[float], aims: Sequence[Aim]) -
     return False
 
 
-def _tightest(bounds: Sequence[float], answers: Sequence[Answer]) -> list[float]:
-    """The best bounds so far; an aim not come to keeps the one it had."""
+def _tightest(bounds: Sequence[float], answers: Sequence[Answer], aims: Sequence[Aim]) -> list[float]:
+    """The best bounds so far; an aim not come to keeps the one it had.
+
+    A bound holds for what is as good by the aims before it: where one of those turns out to reach less far than was
+    thought, the bounds after it are those of the surer of the two.
+    """
     new = [answer.bound for answer in answers] + [-math.inf] * (len(bounds) - len(answers))
+    for place, (aim, a, b) in enumerate(zip(aims, bounds, new, strict=True), 1):
+        if min(a, b) > -math.inf and abs(a - b) > aim.step:
+            return [max(both) for both in zip(bounds[:place], new, strict=False)] + list(
+                (new if b > a else bounds)[place:]
+            )
     return [max(a, b) for a, b in zip(bounds, new, strict=True)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from stash.nodes import Node, Scalar, Source, fault_at, short, warning_at
@@ -152,6 +153,8 @@ def decimal_comma(first: Node, then: Node, *, listed: bool = False) -> Fault:
     """`first` and `then` are the number's two halves, `listed` in a list, where they may be two entries after all."""
     halves = [getattr(half, "text", "") for half in (first, then)]
     otherwise = "; or a space behind the comma" if listed else ""
+    if re.fullmatch(r"[0-9]{3}( .*)?", halves[1]):
+        otherwise = f", or {short(''.join(halves))} if thousands were meant" + otherwise
     return fault_at(
         first,
         f"a comma begins a new entry here, so '{short(','.join(halves))}' falls into two",

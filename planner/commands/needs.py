@@ -20,7 +20,8 @@ def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
 def needs(
     shape: Shape = None,
     construction: Annotated[
-        Text, _flag("--construction", "HOW", "drop shoulder, raglan, round yoke; triangle.")
+        Text,
+        _flag("--construction", "HOW", "drop shoulder, raglan, round yoke; turned-up brim; triangle, half circle."),
     ] = None,
     whom: Annotated[Text, _flag("--for", "WHOM", "baby, child, woman, man or everyone.")] = None,
     size: Annotated[Text, _flag("--size", "SIZE", 'Such as M, or "S, M"; without it every size.')] = None,

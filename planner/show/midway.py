@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner.answers import ENOUGH, UNDECIDED
@@ -129,10 +130,11 @@ def _notes(found: Midway, units: System) -> Iterator[str]:
     )
     if found.knitting.done.share < 1:
         ratio, u = found.reach.ratios[found.knitting.need]
+        within = words.percent(round(NormalDist().inv_cdf(float(found.confidence)) * u, 3))
         against = _times if max(found.reach.measured, ratio) >= MANY_TIMES else _percent
         yield (
             f"rate: weighed, {against(found.reach.measured)}; weighed together with the pattern's own figure, each by "
-            f"how sure it is, {against(ratio)} (give or take {words.percent(round(u, 3))})."
+            f"how sure it is, {against(ratio)} (within {within} of it, {sure} sure of either end)."
         )
     if found.knitting.how == "alternate":
         yield "The lots are taken to go on in the proportion they have been used in so far."

@@ -60,6 +60,8 @@ def reason_text(key: str, judged: Judgement, units: System) -> str:
         return f"It has {many}: each makes one more piece, and costs the rows round it."
     if key == "cut":
         return _cut(judged, units)
+    if key == "metres" and judged.garment.seams == "cut":
+        return "There are metres in it, for those who can use short threads."
     if key == "disagreement":
         return _disagreement(judged, units)
     return _PLAIN[key]

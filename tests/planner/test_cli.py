@@ -369,3 +369,9 @@ def test_an_empty_list_of_projects_asks_nothing(run, tmp_path):
     for command in ("cover", "plan", "shortfall"):
         code, out, _ = run(command, "--workspace", tmp_path)
         assert (code, out) == (0, "Nothing is asked: projects.yaml lists no projects.\n")
+
+
+def test_a_choice_that_is_none_is_told_in_plain_words(run):
+    ending, _, said = run("plan", "--units", "furlongs")
+    assert ending == Ending.USAGE
+    assert said.startswith("lotwise: invalid value for '--units': 'furlongs' is not one of 'metric', 'imperial'\n")

@@ -89,6 +89,16 @@ def test_what_is_missing_of_a_lot_held_double_is_told_as_it_is_knitted(run):
     assert re.search(r"To be 95 % sure, [0-9.]+ m more, held double, is wanted", text)
 
 
+def test_a_lot_that_is_used_up_is_told_of_what_is_still_wanted(run):
+    code, out, _ = run(*BODY, "--left", "slate=0g", "--json")
+    (lot,) = json.loads(out)["lots"]
+    # 276 g in 60 % of the body; no piece is left whose ends are woven in
+    assert (code, lot["left_g"], lot["chance"]) == (1, 0, 0)
+    assert lot["spare_g"] == -lot["rest_g"]
+    assert json.loads(out)["change"]["latest_row"] == 90
+    assert run(*BODY, "--left", "slate=0g")[1].startswith("No: slate ends about ")
+
+
 def test_many_times_the_patterns_figure_is_told_in_times(run):
     # 280 g used of a part that takes 560 m x 10 % x 0.4389 g/m = 24.6 g so far: 11.4 times as much
     _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=20g")
@@ -185,6 +195,13 @@ REFUSED_ELSEWHERE = {
     'row from 6 to 9\nhint: write a row and what is there, such as "112 under the arm"',
     ("gannet-hat:adult", "--need", "main", "--rows", "ninety", "--left", "cream=9g"): "--rows: 'ninety' does not say which row "
     "of how many\nhint: write it like 90 of 150",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "=9g"): "--left: '=9g' does not say which lot weighs "
+    "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=9g", "--scale", "0 g"): "--scale: a scale cannot "
+    "show in steps of nothing\nhint: write its smallest step, such as 1 g",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=310g", "--scale", "50 g"): "--scale: a scale that shows in "
+    "steps of 50 g cannot tell what of cream is used\nhint: weigh on a finer scale, or write its own steps, such as "
+    "--scale 1g",
     ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream"): "--left: 'cream' does not say which lot weighs "
     "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
 }  # fmt: skip
@@ -223,6 +240,26 @@ def test_in_a_terminal_it_asks_and_asks_again_with_the_reason():
     assert "'96' has no unit" in screen
     assert "No: slate ends about " in screen
     assert "row 112 (under the arm)" in screen
+
+
+def test_in_a_terminal_what_cannot_do_without_an_answer_is_asked_again():
+    answers = ["gull-vest:M", "main", "90 of 150", "", "", "slate=419 g", ""]
+    answers += ["", "slate=419 g", "slate=425 g", "", "20 g", "1 g", "", "", "", ""]
+    screen, code = run_in_terminal(["midway"], answers, DEMO)
+    assert code == 0
+    assert screen.count("this one is needed") == 2  # what is left, and what it began with
+    assert "nothing of slate is used: it began with all that is left (419 g)" in screen
+    assert "a scale that shows in steps of 20 g cannot tell what of slate is used" in screen
+    assert "Yes: it is over 99 % sure that slate reaches" in screen
+
+
+def test_in_a_terminal_stranded_lots_are_asked_for_their_needs():
+    answers = ["gannet-hat:adult", "main", "", "50%", "cream=290g", "rust=187g", "", "", "", "stranded"]
+    answers += ["", "rust=motif", "", "", "", ""]
+    screen, code = run_in_terminal(["midway"], answers, DEMO)
+    assert screen.count("this one is needed") == 1
+    assert code == 0
+    assert "that cream and rust reach to the end of main" in screen
 
 
 def test_in_a_terminal_the_project_may_be_named_before():

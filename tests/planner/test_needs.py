@@ -232,7 +232,7 @@ def test_childrens_sizes_carry_the_caution_of_nightwear_and_others_do_not(run):
     [
         ((), "SHAPE is missing: What shape: ", "give it, or give no flag at all to be asked"),
         (("pulover",), "SHAPE: 'pulover' is not one of the answers", "did you mean pullover?"),
-        (("hat", "--construction", "raglan"), "--construction has no meaning for a hat", "leave it out"),
+        (("socks", "--construction", "raglan"), "--construction has no meaning for socks", "leave it out"),
         (("hat", "--fit", "loose"), "--fit has no meaning for a hat", "leave it out"),
         (("scarf", "--ease", "5 cm"), "--ease has no meaning for a scarf", "leave it out"),
         (("pullover", "--size", "MM"), "--size: there is no size 'MM'", "write one of XS, S, M"),
@@ -284,7 +284,7 @@ def test_what_cannot_be_is_refused_with_what_to_write(run, asked, message, hint)
 
 
 def test_prompts_ask_again_with_the_reason_and_write_a_pattern(workspace):
-    told = ["hatt", "hat", "child", "", "child", "", "4", "4 cm", "", "ribb", "rib", "dk"]
+    told = ["hatt", "hat", "plain", "child", "", "child", "", "4", "4 cm", "", "ribb", "rib", "dk"]
     answers = [*told, "", "", "", "", "eider", "yes"]
     screen, code = run_in_terminal(["needs"], answers, workspace)
     assert code == 0
