@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import GRAMS, PROJECTS
-from planner.asking import ask
+from planner.asking import AskError, ask
 from planner.covering import WORKERS, judge
 from planner.moods import leaning
 from planner.planning import UndecidedError, best
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from stash.colour import Colour
 
 SECONDS = 20.0  # all the options together
+USUAL, MOST = 6, 20
 
 
 @dataclass(frozen=True)
@@ -85,6 +86,15 @@ class Options:
     project: Project
     options: tuple[Option, ...]
     complete: bool
+
+
+def how_many(asked: int | None) -> int:
+    """How many options are wanted, six unless told. Raises AskError outside 1 to 20."""
+    if asked is None:
+        return USUAL
+    if not 1 <= asked <= MOST:
+        raise AskError(f"--options {asked} is out of bounds", f"write a number from 1 to {MOST}")
+    return asked
 
 
 def options(

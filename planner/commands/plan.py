@@ -68,8 +68,6 @@ HowMany = Annotated[
     typer.Option(
         "--options",
         metavar="NUMBER",
-        min=1,
-        max=20,
         help="Show so many truly different ways to make one project, in place of a winding list.",
         show_default=False,
     ),
@@ -174,9 +172,6 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     return Answer(plan_text(found, workspace, screen(units.value)), ending)
 
 
-OPTIONS = 6  # unless told
-
-
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import options
     from planner.asking import read_confidence, read_seconds
@@ -187,7 +182,7 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     project = the_one(wished(workspace, wish))
-    number = wish.options or OPTIONS
+    number = options.how_many(wish.options)
     with Progress():
         found = options.options(
             workspace,

@@ -8,7 +8,7 @@ import pytest
 import planner
 from planner.asking import AskError, ask
 from planner.cli import main
-from planner.options import options
+from planner.options import how_many, options
 from planner.pinning import pinned, the_one
 from planner.show.options import options_text, shared_out
 from planner.show.swatches import Screen
@@ -90,6 +90,13 @@ def test_a_need_or_lot_that_is_not_there_is_refused(only, without, message, hint
         pinned(DEMO, hat(), only, without)
     assert str(refused.value) == message
     assert hint in (None, refused.value.hint)
+
+
+def test_the_number_of_options_has_bounds():
+    assert (how_many(None), how_many(20)) == (6, 20)
+    for asked in (0, 21):
+        with pytest.raises(AskError, match="out of bounds"):
+            how_many(asked)
 
 
 def test_options_are_for_one_project():
