@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import time
-from collections import Counter
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import GRAMS, PROJECTS
-from planner.asking import AskError, ask
-from planner.covering import WORKERS, judge
+from planner.asking import AskError
 from planner.moods import leaning
+from planner.others import Others
 from planner.planning import UndecidedError, best
 from planner.stages import Limits
 from planner.yarns import WorkingYarn
@@ -21,11 +19,10 @@ from stash.colour import difference
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from collections.abc import Set as AbstractSet
     from fractions import Fraction
 
     from patterns.projects import Project
-    from planner.instance import Instance, Making, Piece
+    from planner.instance import Instance, Making
     from planner.plan import Plan, PlannedNeed, PlannedProject
     from planner.workspace import Workspace
     from stash.colour import Colour
@@ -134,7 +131,7 @@ def options(
 
 def _judged(workspace: Workspace, asked: Instance, found: Sequence[Plan], confidence: Fraction) -> tuple[Option, ...]:
     """The options with what can be said of each."""
-    others = _Others(workspace, asked.stock, asked.makings[0].project, confidence) if found else None
+    others = Others(workspace, asked.stock, asked.makings[0].project, confidence) if found else None
     judged = []
     for plan in found:
         made = plan.projects[0]
@@ -229,64 +226,3 @@ def _good_at(option: Option, among: Sequence[Option]) -> tuple[str, ...]:
         if len(known) == len(among) > 1 and len(set(known)) > 1 and known[at] == max(known):
             good.append(words)
     return tuple(good)
-
-
-class _Others:
-    """The workspace's other projects, and which stay possible beside an option."""
-
-    def __init__(
-        self, workspace: Workspace, stock: Mapping[str, tuple[Piece, ...]], own: Project, confidence: Fraction
-    ) -> None:
-        others = [project for project in ask(workspace, (), every_size=False) if project.place != own.place]
-        self._workspace, self._confidence = workspace, confidence
-        self._asked = instances.build(workspace.stash, workspace.patterns, others, confidence)
-        self._ways: dict[str, list[PlannedProject]] = {project.name: [] for project in others}
-        self._possible(stock, tuple(self._ways))
-        self.enough = tuple(name for name, ways in self._ways.items() if ways)
-
-    def beside(self, made: PlannedProject) -> tuple[str, ...]:
-        """Those that are still enough with what the option leaves."""
-        taken = _taken(made)
-        left = {
-            lot: tuple(replace(p, length_cm=p.length_cm - taken[lot, p.skein, p.number]) for p in pieces)
-            for lot, pieces in self._asked.stock.items()
-        }
-        room = {(lot, p.skein, p.number): p.length_cm for lot, pieces in left.items() for p in pieces}
-        easy = {name for name in self.enough if any(_fits(way, room) for way in self._ways[name])}
-        hard = self._possible(left, [name for name in self.enough if name not in easy])
-        return tuple(name for name in self.enough if name in easy or name in hard)
-
-    def _possible(self, stock: Mapping[str, tuple[Piece, ...]], names: Sequence[str]) -> AbstractSet[str]:
-        """Those for which a way is found in the stock; every way is kept, for it may do beside another option too."""
-        asked = replace(self._asked, stock=stock)
-        with ThreadPoolExecutor(WORKERS) as pool:
-            found = list(pool.map(lambda name: self._way(asked, name), names))
-        for name, way in zip(names, found, strict=True):
-            if way is not None:
-                self._ways[name].append(way)
-        return {name for name, way in zip(names, found, strict=True) if way is not None}
-
-    def _way(self, asked: Instance, name: str) -> PlannedProject | None:
-        for making in asked.makings:
-            if making.project.name == name:
-                try:
-                    made = judge(self._workspace, asked, making, self._confidence)
-                except UndecidedError:
-                    continue
-                if made is not None:
-                    return made
-        return None
-
-
-def _taken(made: PlannedProject) -> Counter[tuple[str, str, int]]:
-    """What is taken of each piece, in cm."""
-    taken: Counter[tuple[str, str, int]] = Counter()
-    for need in made.needs:
-        for run in need.runs:
-            for take in run.takes:
-                taken[take.lot, take.skein, take.piece] += take.take_cm
-    return taken
-
-
-def _fits(way: PlannedProject, room: Mapping[tuple[str, str, int], int]) -> bool:
-    return all(length <= room[piece] for piece, length in _taken(way).items())

@@ -8,7 +8,9 @@ import pytest
 
 from patterns.needs import ColourRule
 from planner.cli import main
+from planner.options import Contrast
 from planner.prepwashing import fahrenheit
+from planner.show.options import contrast_text
 from planner.yarns import STRANDS_APART
 from stash.count import TENSION_U, count_from_wraps, read_count
 from stash.fabric import KC, KS, KW, Gauge, metres_per_square_metre
@@ -147,3 +149,11 @@ def test_no_nightwear_for_children_is_planned(capsys):
     assert "No children's nightwear from reclaimed yarn: it has to pass flame tests (16 CFR 1615 and 1616" in sheet(
         capsys, "buoy-guernsey"
     )
+
+
+@pytest.mark.parametrize(
+    ("lightness", "said"), [(30.0, "clear"), (20.0, "clear"), (15.0, "soft"), (10.0, "soft"), (9.9, "hardly seen")]
+)
+def test_stranded_contrast_is_clear_soft_or_lost(lightness: float, said: str) -> None:
+    # our own rule, no source: L* apart 20 and more clear, 10 to 20 soft, below 10 the motif is lost
+    assert contrast_text(Contrast("main", "motif", lightness)).endswith(f"({said})")

@@ -107,7 +107,7 @@ def _role(letter: str, role: Role, screen: Screen) -> str:
 
 def _said(option: Option, screen: Screen) -> Iterator[str]:
     if option.contrasts:
-        yield _contrast(min(option.contrasts, key=lambda one: one.lightness))
+        yield contrast_text(min(option.contrasts, key=lambda one: one.lightness))
     text = f"{show_mass(option.grams, screen.units)} of {words.counted(option.lots, 'lot')}"
     if option.asked_apart is not None:
         text += f"; {option.asked_apart:.0f} away from the colours asked, on the mean"
@@ -116,7 +116,7 @@ def _said(option: Option, screen: Screen) -> Iterator[str]:
     yield text
 
 
-def _contrast(least: Contrast) -> str:
+def contrast_text(least: Contrast) -> str:
     said = "clear" if least.lightness >= CLEAR else "soft" if least.lightness >= SOFT else "hardly seen"
     return (
         f"least contrast: {safe_text(least.one)} and {safe_text(least.other)}, {least.lightness:.0f} apart in "
