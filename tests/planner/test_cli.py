@@ -10,7 +10,7 @@ import pytest
 
 from planner import covering, planning
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED
-from planner.cli import COMMANDS, main
+from planner.cli import COMMANDS
 from planner.commands.cover import ending_of
 from planner.commands.shared import Ending
 from planner.plan import Plan
@@ -51,17 +51,6 @@ def write_workspace(folder, *, projects=None):
 def folder(tmp_path):
     write_workspace(tmp_path)
     return tmp_path
-
-
-@pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main([str(argument) for argument in arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
 
 
 def in_a_process(*arguments, **options):

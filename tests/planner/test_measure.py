@@ -25,16 +25,9 @@ THREE = tuple(
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
+def run(run, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main(["measure", *map(str, arguments)])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
+    return lambda *arguments: run("measure", *arguments)
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from planner.cli import main
 from tests.planner.terminal import run_in_terminal
 
 DEMO = Path(__file__).parents[2] / "planner" / "demo"
@@ -14,14 +13,8 @@ BODY = ("breakwater:M", "--need", "main", "--part", "body", "--rows", "90 of 150
 
 
 @pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main(["midway", "--workspace", str(DEMO), *arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
+def run(run):
+    return lambda *arguments: run("midway", "--workspace", DEMO, *arguments)
 
 
 def test_it_reaches_and_says_so_first(run):

@@ -18,14 +18,8 @@ SHAPES = ["pullover", "cardigan", "vest", "hat", "mittens", "socks", "cowl", "sc
 
 
 @pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main(["needs", *(str(argument) for argument in arguments)])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
+def run(run):
+    return lambda *arguments: run("needs", *arguments)
 
 
 @pytest.fixture

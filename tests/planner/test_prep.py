@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from planner.cli import main
 from planner.prepwashing import care_for, fahrenheit
 from stash.fibre import felts_default, read_blend
 from stash.read import read_stash
@@ -14,17 +13,6 @@ from tests.planner.terminal import run_in_terminal
 
 DEMO = Path(__file__).parents[2] / "planner" / "demo"
 STEPS = ["keep-apart", "take-apart", "unravel", "skein", "bleed-test", "wash", "dry", "measure"]
-
-
-@pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main([str(argument) for argument in arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
 
 
 @pytest.fixture

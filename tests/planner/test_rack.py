@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from planner.answers import ENOUGH
-from planner.cli import main
 from planner.rack import by_price, compare, donor_garment, judge_garment
 from planner.rackverdict import DOUBTFUL, LEAVE, WORTH
 from planner.workspace import load_workspace
@@ -31,17 +30,6 @@ FLAGS = (
 @pytest.fixture(scope="module")
 def demo():
     return load_workspace(DEMO)
-
-
-@pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main([str(argument) for argument in arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
 
 
 def enough(run, folder):
