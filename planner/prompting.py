@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError
 from planner.faultprint import safe_text
+from planner.show.tables import fold
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -82,7 +83,7 @@ def _prompted(question: Question, default: str | None = None) -> Any:
     default = question.default if default is None else default
     offered = f" [{default}]" if default else " (Enter to leave it out)" if default == "" else ""
     while True:
-        _say(f"{question.words}{offered} ")
+        _say(f"{fold(question.words + offered)} ")
         line = sys.stdin.readline()
         if not line:
             raise AskError("the answers ended before the questions", "answer all of them, or use the flags")
@@ -96,7 +97,8 @@ def _prompted(question: Question, default: str | None = None) -> Any:
             return question.read(text)
         except ValueError as error:
             hint = getattr(error, "hint", "")
-            _say(f"  {safe_text(str(error))}\n" + (f"  {safe_text(hint)}\n" if hint else ""))
+            for told in (str(error), hint):
+                _say(fold(safe_text(told), indent="  ") + "\n" if told else "")
 
 
 def _say(text: str) -> None:
