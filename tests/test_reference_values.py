@@ -9,7 +9,7 @@ import pytest
 from patterns.needs import ColourRule
 from planner.cli import main
 from planner.options import Contrast
-from planner.prepwashing import fahrenheit
+from planner.prep.washing import fahrenheit
 from planner.show.options import contrast_text
 from planner.yarns import STRANDS_APART
 from stash.count import TENSION_U, count_from_wraps, read_count

@@ -80,7 +80,7 @@ def measure(
 
 
 def answer_measure(folder: Path, asked: Asked, units: Units, *, as_json: bool) -> Answer:
-    from planner.measuring import run_measure
+    from planner.measure.answering import run_measure
 
     found, added = run_measure(folder, asked.yarn, asked.lot, asked.add, asked.confidence, rehearse=asked.dry_run)
     changed = f"{added.file} was written" if added is not None and added.written else ""

@@ -51,7 +51,7 @@ def needs(
 
 
 def answer_needs(folder: Path, given: Given, confidence: Text, units: Units, *, as_json: bool) -> Answer:
-    from planner.needanswer import run_needs
+    from planner.needs.answering import run_needs
 
     done = run_needs(folder, given, confidence)
     changed = f"{done.saved} was written" if done.saved else ""

@@ -43,7 +43,7 @@ def prep(
 
 def answer_prep(folder: Path, donor: Text, given: Given, units: Units, *, as_json: bool) -> Answer:
     from planner.commands.rack import read_place
-    from planner.prepasking import ask_sheet
+    from planner.prep.asking import ask_sheet
 
     sheet = ask_sheet(None if donor is None else read_place(folder, needed=True), donor, given, units.value)
     if as_json:

@@ -89,7 +89,7 @@ def rack(
 def answer_rack(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from patterns.read_projects import CONFIDENCE
     from planner.asking import read_confidence
-    from planner.rack import ask_rack
+    from planner.rack.judging import ask_rack
 
     workspace = read_place(folder, needed=bool(wish.donors) or wish.compare)
     sure = read_confidence(wish.confidence, CONFIDENCE if workspace is None else workspace.projects.confidence)
@@ -102,7 +102,7 @@ def answer_rack(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
             write(compare_document(judged, sure) if wish.compare else rack_document(judged[0], sure)), Ending.DONE
         )
     if wish.only_lot:
-        from planner.rack import lot_of
+        from planner.rack.judging import lot_of
 
         return Answer("\n".join(lot_of(one).text for one in judged), Ending.DONE)
     from planner.show.rack import rack_text

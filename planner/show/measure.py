@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
-from planner.measured import z_of
+from planner.measure.figures import z_of
 from planner.show import words
 from planner.show.tables import fold, table
 from stash.fibre import show_blend
@@ -14,8 +14,8 @@ from stash.units import YARD_M, show_length, show_mass, show_number
 from stash.weightclass import m_per_100g
 
 if TYPE_CHECKING:
-    from planner.measured import Interval, Measurement, YarnFigures
-    from planner.newlot import Added
+    from planner.measure.figures import Interval, Measurement, YarnFigures
+    from planner.measure.newlot import Added
     from stash.budget import Better, Source
     from stash.measuring import Pooled
     from stash.units import System

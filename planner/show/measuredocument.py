@@ -8,8 +8,8 @@ from planner.show.documents import error_document, figure
 from stash.weightclass import m_per_100g
 
 if TYPE_CHECKING:
-    from planner.measured import Interval, Measurement, YarnFigures
-    from planner.newlot import Added
+    from planner.measure.figures import Interval, Measurement, YarnFigures
+    from planner.measure.newlot import Added
     from stash.measuring import Pooled
 
     Document = dict[str, Any]

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from patterns.schematics import CM
 from planner.faultprint import safe_text
-from planner.measured import interval
-from planner.needfile import title
-from planner.needing import EDGING
-from planner.prepsteps import SELLING
+from planner.measure.figures import interval
+from planner.needs.estimate import EDGING
+from planner.needs.file import title
+from planner.prep.steps import SELLING
 from planner.show import words
 from planner.show.tables import fold, table
 from stash.stitches import COMMON
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from patterns.needs import Amount
-    from planner.needing import Column, Estimate, SizeNeeds, Worked
+    from planner.needs.estimate import Column, Estimate, SizeNeeds, Worked
     from stash.stitches import Stitch
     from stash.units import System
     from stash.weightclass import WeightClass

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from planner.measured import interval
-from planner.prepsteps import SELLING
+from planner.measure.figures import interval
+from planner.prep.steps import SELLING
 from planner.show.documents import figure
 from stash.weightclass import class_mean
 
 if TYPE_CHECKING:
     from patterns.needs import Amount
-    from planner.needing import Column, Estimate, SizeNeeds
+    from planner.needs.estimate import Column, Estimate, SizeNeeds
 
     Document = dict[str, Any]
 

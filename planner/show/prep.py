@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
-from planner.prepsteps import SELLING
+from planner.prep.steps import SELLING
 from planner.show.tables import fold
 
 if TYPE_CHECKING:
-    from planner.prep import WorkSheet
-    from planner.prepsteps import Step
+    from planner.prep.sheet import WorkSheet
+    from planner.prep.steps import Step
 
 
 def prep_text(sheet: WorkSheet) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from planner.prepsteps import SELLING
+from planner.prep.steps import SELLING
 from planner.show.documents import figure
 from stash.fibre import show_blend
 
 if TYPE_CHECKING:
-    from planner.prep import WorkSheet
+    from planner.prep.sheet import WorkSheet
 
     Document = dict[str, Any]
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
-from planner.rack import COLOUR_HINT
-from planner.rackfigures import strands_of
+from planner.rack.figures import strands_of
+from planner.rack.judging import COLOUR_HINT
 from planner.show import words
 from planner.show.rackreasons import about_length, reason_text
 from planner.show.tables import fold, table
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from fractions import Fraction
 
-    from planner.rack import Judgement
-    from planner.rackfigures import Strands
+    from planner.rack.figures import Strands
+    from planner.rack.judging import Judgement
     from stash.garment import Garment, Panel
     from stash.guesses import Guess
     from stash.pieces import Pieces

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
-from planner.rack import by_price
+from planner.rack.judging import by_price
 from planner.show import words
 from planner.show.tables import fold, table
 from stash.units import show_length, show_mass, show_number
@@ -13,7 +13,7 @@ from stash.units import show_length, show_mass, show_number
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.rack import Judgement
+    from planner.rack.judging import Judgement
     from stash.units import System
 
 

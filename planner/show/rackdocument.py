@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from planner.rackfigures import strands_of
+from planner.rack.figures import strands_of
 from planner.show.documents import figure
 from planner.show.rackreasons import reason_text
 from stash.reclaiming import Z90
@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from fractions import Fraction
 
-    from planner.rack import Judgement
-    from planner.rackfigures import Strands
-    from planner.unlocking import Unlocked
+    from planner.rack.figures import Strands
+    from planner.rack.judging import Judgement
+    from planner.rack.unlocking import Unlocked
     from stash.guesses import Guess
 
     Document = dict[str, Any]

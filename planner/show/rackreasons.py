@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.rackverdict import LEAST_PIECE_M, SHORT_ROW_M
+from planner.rack.verdict import LEAST_PIECE_M, SHORT_ROW_M
 from planner.show import words
 from stash.units import show_length
 
 if TYPE_CHECKING:
-    from planner.rack import Judgement
+    from planner.rack.judging import Judgement
     from stash.units import System
 
 _PLAIN = {

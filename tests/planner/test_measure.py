@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.cli import main
-from planner.measured import measure
-from planner.sampling import ask_measure
+from planner.measure.asking import ask_measure
+from planner.measure.figures import measure
 from tests.planner.terminal import run_in_terminal
 
 Z = 1.6448536

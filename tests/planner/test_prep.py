@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from planner.prepwashing import care_for, fahrenheit
+from planner.prep.washing import care_for, fahrenheit
 from stash.fibre import felts_default, read_blend
 from stash.read import read_stash
 from tests.planner.terminal import run_in_terminal

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from planner.answers import ENOUGH
-from planner.rack import by_price, compare, donor_garment, judge_garment
-from planner.rackverdict import DOUBTFUL, LEAVE, WORTH
+from planner.rack.judging import by_price, compare, donor_garment, judge_garment
+from planner.rack.verdict import DOUBTFUL, LEAVE, WORTH
 from planner.workspace import load_workspace
 from stash.fabric import Gauge
 from stash.garment import Garment, read_panel

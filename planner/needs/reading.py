@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from patterns.bodies import ANYONE, Body
 from patterns.patches import Swatch
-from planner.needing import TEN_CM, Band, Motif
+from planner.needs.estimate import TEN_CM, Band, Motif
 from stash.count import read_count
 from stash.fibre import read_blend
 from stash.kinds import ID

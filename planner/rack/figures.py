@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from planner.racklot import blend_of
+from planner.rack.lot import blend_of
 from stash.fabric import KC, KW
 from stash.fibre import density
 from stash.guesses import exactly

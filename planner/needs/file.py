@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 from patterns.patches import patch_text, plain_decimal
 from patterns.read import read_pattern
-from planner.measured import interval
-from planner.needing import EDGING, MAIN, MOTIF
-from planner.newlot import quoted
+from planner.measure.figures import interval
+from planner.measure.newlot import quoted
+from planner.needs.estimate import EDGING, MAIN, MOTIF
 from planner.writing import create_file
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from patterns.needs import Amount
-    from planner.needing import Column, Estimate, SizeNeeds, Worked
+    from planner.needs.estimate import Column, Estimate, SizeNeeds, Worked
 
 _HEAD = "# Written by `lotwise needs`; yours to change from here on."
 

@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner.asking import AskError
-from planner.rackasking import ask_garment
-from planner.racklot import blend_of, expected_lot, odd_figures
-from planner.rackverdict import Reason, reasons_for, verdict_of
-from planner.unlocking import unlocked
+from planner.rack.asking import ask_garment
+from planner.rack.lot import blend_of, expected_lot, odd_figures
+from planner.rack.unlocking import unlocked
+from planner.rack.verdict import Reason, reasons_for, verdict_of
 from stash.garment import Garment
 from stash.nearest import suggest
 from stash.pieces import pieces_of
@@ -20,9 +20,9 @@ from stash.reclaiming import Z90, NoGaugeError, reclaim
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.rackasking import Given
-    from planner.racklot import Expected
-    from planner.unlocking import Unlocked
+    from planner.rack.asking import Given
+    from planner.rack.lot import Expected
+    from planner.rack.unlocking import Unlocked
     from planner.workspace import Workspace
     from stash.pieces import Pieces
     from stash.reclaiming import Reclaimed

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from patterns.read_projects import CONFIDENCE
 from planner.asking import AskError, read_confidence
-from planner.lotasking import ask_lot, ask_name, must_tell_fibre
-from planner.measured import Measurement, measure
-from planner.newlot import Added, add_lot, known_stash
-from planner.sampling import ask_measure
+from planner.measure.asking import ask_measure
+from planner.measure.figures import Measurement, measure
+from planner.measure.lotasking import ask_lot, ask_name, must_tell_fibre
+from planner.measure.newlot import Added, add_lot, known_stash
 from planner.workspace import load_workspace
 
 if TYPE_CHECKING:

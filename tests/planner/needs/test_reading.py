@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from patterns.bodies import FLAT, TORSOS
 from patterns.shapes import SHAPES
-from planner.needfile import pattern_text
-from planner.needing import (
+from planner.needs.estimate import (
     PUBLISHED,
     Band,
     Motif,
@@ -23,7 +22,8 @@ from planner.needing import (
     motif_share,
     relaxed_rows,
 )
-from planner.needreading import (
+from planner.needs.file import pattern_text
+from planner.needs.reading import (
     read_bands,
     read_depth,
     read_ease,

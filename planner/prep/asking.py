@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from planner.prep import Tools, WorkSheet, work_sheet
+from planner.prep.sheet import Tools, WorkSheet, work_sheet
 from planner.prompting import Question, gather
-from planner.rack import donor_garment
-from planner.rackasking import QUESTIONS, choice, garment_of, only_given, some
+from planner.rack.asking import QUESTIONS, choice, garment_of, only_given, some
+from planner.rack.judging import donor_garment
 from stash.garment import Garment
 from stash.units import read_length, read_mass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from planner.rackasking import Given
+    from planner.rack.asking import Given
     from planner.workspace import Workspace
     from stash.units import System
 

@@ -14,7 +14,7 @@ from stash.fibre import density
 from stash.weightclass import class_of, m_per_100g, wool_equivalent_tex
 
 if TYPE_CHECKING:
-    from planner.sampling import Told
+    from planner.measure.asking import Told
     from stash.budget import Measured
     from stash.count import Count
     from stash.measuring import Pooled, Reading

@@ -7,8 +7,8 @@ import pytest
 import yaml
 
 from planner.asking import AskError
-from planner.measuring import run_measure
-from planner.newlot import quoted
+from planner.measure.answering import run_measure
+from planner.measure.newlot import quoted
 from planner.show.lots import lot_row
 from planner.workspace import load_workspace
 from stash.faults import FaultyFilesError

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from patterns.shapes import FITS, SHAPES, Shape
 from planner.asking import AskError
-from planner.needing import Column, Wish, class_for, column_of, middle_column, parts_of
-from planner.needreading import (
+from planner.needs.estimate import Column, Wish, class_for, column_of, middle_column, parts_of
+from planner.needs.reading import (
     read_bands,
     read_depth,
     read_ease,
@@ -22,7 +22,7 @@ from planner.needreading import (
     read_yarn,
 )
 from planner.prompting import Question, gather
-from planner.rackasking import choice
+from planner.rack.asking import choice
 from stash.stitches import STITCHES, read_stitch
 from stash.weightclass import CLASSES
 

@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError
-from planner.newlot import NewLot, NewSkein
+from planner.measure.asking import FIBRE
+from planner.measure.newlot import NewLot, NewSkein
 from planner.prompting import Question, gather
-from planner.sampling import FIBRE
 from stash.colour import read_colour
 from stash.kinds import ID
 from stash.nearest import suggest
@@ -19,7 +19,7 @@ from stash.units import LENGTH_UNITS, UnitError, read_length, read_mass, read_nu
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from planner.sampling import Told
+    from planner.measure.asking import Told
     from stash.lots import Stash
 
     Given = Mapping[str, str | Sequence[str] | None]

@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from planner.prepwashing import care_for, fahrenheit
+from planner.prep.washing import care_for, fahrenheit
 from stash.fibrenames import UNKNOWN
 from stash.units import INCH_M, show_length, show_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.prepwashing import Care
+    from planner.prep.washing import Care
     from stash.fibre import Blend
     from stash.garment import Garment, Panel
     from stash.pieces import Pieces

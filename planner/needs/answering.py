@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from patterns.read_projects import CONFIDENCE
 from patterns.shapes import ShapeError
 from planner.asking import AskError, read_confidence
-from planner.needasking import ask_needs
-from planner.needfile import pattern_text, save_pattern
-from planner.needing import Estimate, estimate
+from planner.needs.asking import ask_needs
+from planner.needs.estimate import Estimate, estimate
+from planner.needs.file import pattern_text, save_pattern
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.asking import AskError
-from planner.rack import judge_garment
-from planner.racklot import shrinks
-from planner.rackverdict import DOUBTFUL, LEAVE, WORTH
+from planner.rack.judging import judge_garment
+from planner.rack.lot import shrinks
+from planner.rack.verdict import DOUBTFUL, LEAVE, WORTH
 from planner.show.documents import write
 from planner.show.rack import rack_text
 from planner.show.rackdocument import rack_document

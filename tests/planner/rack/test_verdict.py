@@ -2,7 +2,7 @@ from itertools import pairwise
 
 import pytest
 
-from planner.rackverdict import DECIDES, DOUBTFUL, IN_DOUBT, LEAVE, WORTH, Reason, reasons_for, verdict_of
+from planner.rack.verdict import DECIDES, DOUBTFUL, IN_DOUBT, LEAVE, WORTH, Reason, reasons_for, verdict_of
 from stash.fabric import Gauge
 from stash.fibre import read_blend
 from stash.garment import Garment, read_panel

@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from planner.asking import AskError
-from planner.sampling import ask_measure, read_sample
+from planner.measure.asking import ask_measure, read_sample
 from stash.units import YARD_M, UnitError
 
 TURNS = {"--turns": "120", "--around": "1.5 m", "--mass": "42 g"}

@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.prepsteps import Step, keep_apart, make_use, rinse_test, skein, take_apart, undo, wash_and_dry
-from planner.racklot import FELTS_WORD, blend_of, shrinks
+from planner.prep.steps import Step, keep_apart, make_use, rinse_test, skein, take_apart, undo, wash_and_dry
+from planner.rack.lot import FELTS_WORD, blend_of, shrinks
 from stash.fibre import show_blend
 from stash.pieces import pieces_of
 from stash.reclaiming import NoGaugeError, reclaim

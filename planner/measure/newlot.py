@@ -17,7 +17,7 @@ from stash.read import read_stash
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from planner.sampling import Told
+    from planner.measure.asking import Told
     from stash.faults import Fault
     from stash.lots import Lot, Stash
     from stash.measuring import Reading

@@ -1,0 +1,1 @@
+"""From samples to count, class and metres, and to a new lot."""

@@ -1,0 +1,1 @@
+"""A donor's work sheet: unpick, unravel, skein, wash, measure."""
