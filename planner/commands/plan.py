@@ -45,6 +45,15 @@ FirstAim = Annotated[
         help="What to have most of: yarn used, projects made, or lots finished.",
     ),
 ]
+ChartFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--chart",
+        metavar="FILE.svg",
+        help="Draw the charts of what is made, in its colours, into a new image file.",
+        show_default=False,
+    ),
+]
 
 
 @dataclass(frozen=True)
@@ -56,6 +65,7 @@ class Wish:
     within: str | None = None
     time_limit: str | None = None
     confidence: str | None = None
+    chart: Path | None = None
 
 
 def plan(
@@ -66,6 +76,7 @@ def plan(
     aim: FirstAim = Aim.GRAMS,
     within: Within = None,
     time_limit: TimeLimit = None,
+    chart: ChartFile = None,
     as_json: AsJson = False,
 ) -> None:
     """Which skein goes where? A winding list for the projects that can be made together.
@@ -74,12 +85,12 @@ def plan(
     """
     from planner.commands.endings import finish
 
-    wish = Wish(tuple(projects or ()), aim, within, time_limit, confidence)
+    wish = Wish(tuple(projects or ()), aim, within, time_limit, confidence, chart)
     finish(lambda: answer_plan(workspace, wish, units, as_json=as_json), as_json=as_json)
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import planning
+    from planner import charting, planning
     from planner.asking import ask, read_confidence, read_seconds, read_within
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
@@ -89,6 +100,8 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     projects = ask(workspace, wish.names, every_size=False)
+    if wish.chart is not None:
+        charting.check_file(wish.chart, projects, workspace)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
         found = planning.plan(
             workspace,
@@ -100,13 +113,15 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
             progress=progress.report,
             stop=stop,
         )
+    changed = charting.draw(found, workspace, wish.chart)
     ending = Ending.DONE if all(project.made for project in found.projects) else Ending.NOT_ALL
     if as_json:
         from planner.show.documents import write
         from planner.show.plandocument import plan_document
 
-        return Answer(write(plan_document(found, workspace)), ending)
+        return Answer(write(plan_document(found, workspace)), ending, changed)
     from planner.show.plan import plan_text
     from planner.show.swatches import screen
 
-    return Answer(plan_text(found, workspace, screen(units.value)), ending)
+    text = plan_text(found, workspace, screen(units.value))
+    return Answer(f"{text}\n\n{changed}." if changed else text, ending, changed)

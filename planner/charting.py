@@ -1,0 +1,50 @@
+"""Drawing the charts of a plan into an image file of its own."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING
+
+from planner.asking import AskError
+from planner.show.chartkey import chart_of
+from planner.show.chartsvg import charts_svg
+from planner.writing import create_file
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from patterns.projects import Project
+    from planner.plan import Plan
+    from planner.workspace import Workspace
+
+EXAMPLE = "write a new name in a folder that is there, such as --chart hat.svg"
+
+
+def check_file(file: Path, projects: Sequence[Project], workspace: Workspace) -> None:
+    """Raise AskError, before there is anything to draw, where nothing could be drawn into that file."""
+    if file.suffix.lower() != ".svg":
+        raise AskError(f"--chart: '{file}' does not end in .svg", EXAMPLE)
+    if os.path.lexists(file):
+        raise AskError(f"--chart: there is a '{file}' already, and nothing is written over", EXAMPLE)
+    if not file.parent.is_dir():
+        raise AskError(f"--chart: there is no folder '{file.parent}'", EXAMPLE)
+    if all(workspace.patterns[project.pattern].chart is None for project in projects):
+        raise AskError(
+            "--chart: nothing that is asked has a chart in its pattern",
+            'a chart is written as chart: {legend: {".": main, "x": motif}, rows: ["x..", ".x."]}',
+        )
+
+
+def draw(plan: Plan, workspace: Workspace, file: Path | None) -> str:
+    """Draw the charts of what is made into a new file, and say so; nothing made has one: say that.
+
+    Raises OSError where it cannot be written, FileExistsError where it has come to be meanwhile.
+    """
+    if file is None:
+        return ""
+    found = [one for project in plan.projects if (one := chart_of(project, workspace)) is not None]
+    if not found:
+        return "No chart was drawn, since nothing with a chart is made"
+    create_file(file, charts_svg(found).encode("utf-8"))
+    return f"{file} was written"
