@@ -104,12 +104,12 @@ def _key(drawn: ChartInColours, screen: Screen) -> Iterator[str]:
 
 
 def _notes(drawn: ChartInColours, rows: Sequence[str], screen: Screen) -> Iterator[str]:
-    stitches, high = drawn.chart.width, len(drawn.chart.rows)
-    if len(rows[0]) < stitches or len(rows) < high:
-        shown = f"{min(len(rows[0]), stitches)} of {words.counted(stitches, 'stitch', 'stitches')}"
-        yield (
-            f"Shown are {shown} and {len(rows)} of {words.counted(high, 'row')}; lotwise plan with --chart FILE.svg "
-            "draws all of it."
-        )
+    parts = (
+        (len(rows[0]), drawn.chart.width, "stitch", "stitches"),
+        (len(rows), len(drawn.chart.rows), "row", "rows"),
+    )
+    cut = [f"{shown} of {words.counted(of, one, more)}" for shown, of, one, more in parts if shown < of]
+    if cut:
+        yield f"Shown are {words.listing(cut)}; lotwise plan with --chart FILE.svg draws all of it."
     if screen.truecolour and len(rows[0]) > MOST_BESIDE:
         yield f"The same in symbols is in {safe_text(drawn.file)}."

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 NAMESPACE = "http://www.w3.org/2000/svg"
 CELL = 14.0  # width of a stitch
-MARGIN, LINE, LETTER = 16.0, 20.0, 7.5  # round it all; a line of text; a character, broadly
+MARGIN, LINE, LETTER = 16.0, 20.0, 8.5  # round it all; a line of text; a character, broadly
 NUMBERS = 34.0  # room for the numbers of the rows
 NO_YARN = "#ffffff"
 INK, PAPER = "#000000", "#ffffff"
@@ -66,13 +66,13 @@ def _width(one: ChartInColours) -> float:
 
 
 def _height(one: ChartInColours) -> float:
-    return LINE + len(one.chart.rows) * _cell_height(one) + LINE * (len(one.key) + 2)
+    return 1.25 * LINE + len(one.chart.rows) * _cell_height(one) + LINE * (len(one.key) + 2)
 
 
 def _chart(one: ChartInColours, top: float) -> Iterator[str]:
     high, rows = _cell_height(one), one.chart.cells
     yield _text(MARGIN, top + 14, _head(one), size=15)
-    left, grid = MARGIN + NUMBERS, top + LINE
+    left, grid = MARGIN + NUMBERS, top + 1.25 * LINE
     for at, row in enumerate(rows):
         yield from _row(row, left, grid + at * high, high, one.colours)
     yield _lines(left, grid, one.chart.width, len(rows), high)
