@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import groupby, zip_longest
 from typing import TYPE_CHECKING
 
@@ -109,6 +110,12 @@ def _notes(drawn: ChartInColours, rows: Sequence[str], screen: Screen) -> Iterat
         (len(rows), len(drawn.chart.rows), "row", "rows"),
     )
     cut = [f"{shown} of {words.counted(of, one, more)}" for shown, of, one, more in parts if shown < of]
+    if (least := drawn.least_contrast) is not None:
+        one, other, apart = least
+        yield (
+            f"Least apart in lightness where they touch: {safe_text(one)} and {safe_text(other)}, "
+            f"{math.floor(apart + 1e-6)} of 100."
+        )
     if cut:
         yield f"Shown are {words.listing(cut)}; lotwise plan with --chart FILE.svg draws all of it."
     if screen.truecolour and len(rows[0]) > MOST_BESIDE:

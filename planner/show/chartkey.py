@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from patterns.charts import neighbours
 from planner.show import words
 from stash.colour import mix, nearest_name
 
@@ -18,12 +19,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class KeyLine:
-    """`yarn`: every working yarn of the need in words; `colour`: of the longest; None where the size has none of it."""
+    """`yarn`: every working yarn of the need in words; `colours`: theirs, the longest first; none: not in this size."""
 
     symbol: str
     need: str
     yarn: str
-    colour: Colour | None
+    colours: tuple[Colour, ...]
+
+    @property
+    def colour(self) -> Colour | None:
+        """What the need is drawn in."""
+        return self.colours[0] if self.colours else None
 
 
 @dataclass(frozen=True)
@@ -42,6 +48,21 @@ class ChartInColours:
         """Symbol -> colour."""
         return {line.symbol: line.colour for line in self.key}
 
+    @property
+    def least_contrast(self) -> tuple[str, str, float] | None:
+        """The two needs side by side whose yarns are least apart in lightness, and how far; None where none touch."""
+        shades = {line.need: [colour.lightness for colour in line.colours] for line in self.key}
+        names = list(shades)
+        apart = [
+            (min(abs(a - b) for a in shades[one] for b in shades[other]), names.index(one), names.index(other))
+            for one, other in (sorted(pair, key=names.index) for pair in neighbours(self.chart))
+            if shades[one] and shades[other]
+        ]
+        if not apart:
+            return None
+        least, first, second = min(apart)
+        return names[first], names[second], least
+
 
 def chart_of(project: PlannedProject, workspace: Workspace) -> ChartInColours | None:
     """Return the chart of a project in its planned colours; None where it is not made or has no chart."""
@@ -59,17 +80,17 @@ def chart_of(project: PlannedProject, workspace: Workspace) -> ChartInColours | 
 
 def _line(symbol: str, need: str, planned: PlannedNeed | None, stash: Stash) -> KeyLine:
     if planned is None or not planned.runs:
-        return KeyLine(symbol, need, "no yarn in this size", None)
+        return KeyLine(symbol, need, "no yarn in this size", ())
     lengths: dict[tuple[tuple[str, int], ...], int] = {}
     for run in planned.runs:
         yarn = tuple(sorted(run.lots.items()))
         lengths[yarn] = lengths.get(yarn, 0) + run.length_cm
     first, *others = sorted(lengths, key=lambda yarn: (-lengths[yarn], yarn))
-    colour = _colour(dict(first), stash)
-    told = f"{words.working_yarn(dict(first))} ({nearest_name(colour)}, {colour.hex})"
+    colours = tuple(_colour(dict(yarn), stash) for yarn in (first, *others))
+    told = f"{words.working_yarn(dict(first))} ({nearest_name(colours[0])}, {colours[0].hex})"
     if others:
         told += f"; also {words.listing(words.working_yarn(dict(yarn)) for yarn in others)}, not drawn"
-    return KeyLine(symbol, need, told, colour)
+    return KeyLine(symbol, need, told, colours)
 
 
 def _colour(lots: dict[str, int], stash: Stash) -> Colour:

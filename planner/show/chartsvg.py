@@ -70,36 +70,40 @@ def _height(one: ChartInColours) -> float:
 
 
 def _chart(one: ChartInColours, top: float) -> Iterator[str]:
-    high, rows = _cell_height(one), one.chart.cells
+    high, rows = _cell_height(one), len(one.chart.rows)
     yield _text(MARGIN, top + 14, _head(one), size=15)
     left, grid = MARGIN + NUMBERS, top + 1.25 * LINE
-    for at, row in enumerate(rows):
-        yield from _row(row, left, grid + at * high, high, one.colours)
-    yield _lines(left, grid, one.chart.width, len(rows), high)
-    yield from _row_numbers(left - 6, grid, len(rows), high)
-    foot = grid + len(rows) * high
+    for line in one.key:
+        yield from _stitches(one, line, left, grid)
+    yield _lines(left, grid, one.chart.width, rows, high)
+    yield from _row_numbers(left - 6, grid, rows, high)
+    foot = grid + rows * high
     yield from _stitch_numbers(left, foot + 14, one.chart.width)
     for at, line in enumerate(one.key):
         yield from _key_line(line, foot + (at + 1.25) * LINE)
 
 
-def _row(row: str, left: float, top: float, high: float, colours: dict[str, Colour | None]) -> Iterator[str]:
-    """A rectangle for each stretch of one need, then the symbols, those of a need in one text."""
-    start = 0
-    for symbol, alike in groupby(row):
-        stitches = len(list(alike))
-        yield (
-            f'<rect x="{_number(left + start * CELL)}" y="{_number(top)}" width="{_number(stitches * CELL)}" '
-            f'height="{_number(high)}" fill="{_fill(colours[symbol])}"/>'
-        )
-        start += stitches
-    for symbol in dict.fromkeys(row):
-        at = [index for index, one in enumerate(row) if one == symbol]
-        places = " ".join(_number(left + (index + 0.5) * CELL) for index in at)
-        yield (
-            f'<text x="{places}" y="{_number(top + high / 2 + 3)}" {_TEXT} font-size="8" text-anchor="middle" '
-            f'fill="{_ink(colours[symbol])}">{escape(symbol * len(at))}</text>'
-        )
+def _stitches(one: ChartInColours, line: KeyLine, left: float, top: float) -> Iterator[str]:
+    """The stitches of one need: their area as one path, then row by row their symbols."""
+    high = _cell_height(one)
+    area: list[str] = []
+    signs: list[str] = []
+    for at, row in enumerate(one.chart.cells):
+        up, start = top + at * high, 0
+        for symbol, alike in groupby(row):
+            stitches = len(list(alike))
+            if symbol == line.symbol:
+                wide = _number(stitches * CELL)
+                area.append(f"M{_number(left + start * CELL)} {_number(up)}h{wide}v{_number(high)}h-{wide}z")
+            start += stitches
+        places = [_number(left + (index + 0.5) * CELL) for index, symbol in enumerate(row) if symbol == line.symbol]
+        if places:
+            text = escape(line.symbol * len(places))
+            signs.append(f'<text x="{" ".join(places)}" y="{_number(up + high / 2 + 3)}">{text}</text>')
+    yield f'<path d="{"".join(area)}" fill="{_fill(line.colour)}"/>'
+    yield f'<g {_TEXT} font-size="8" text-anchor="middle" fill="{_ink(line.colour)}">'
+    yield from signs
+    yield "</g>"
 
 
 def _lines(left: float, top: float, stitches: int, rows: int, high: float) -> str:

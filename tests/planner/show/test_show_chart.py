@@ -1,5 +1,6 @@
 """A chart on the terminal and as an image: the plan's colours, symbols, and a key to them."""
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 from xml.etree import ElementTree as ET
@@ -44,7 +45,8 @@ def test_without_colour_a_chart_is_its_symbols_and_their_key(workspace):
         "    x..x..x..x..x..x..x..x..x..x..x..x..\n"
         "    .x..x..x..x..x..x..x..x..x..x..x..x.\n"
         "    .  main: navy (midnightblue, #1c2340)\n"
-        "    x  motif: cream (antiquewhite, #efe6d0)"
+        "    x  motif: cream (antiquewhite, #efe6d0)\n"
+        "  Least apart in lightness where they touch: main and motif, 76 of 100."
     )
 
 
@@ -55,7 +57,19 @@ def test_two_symbols_of_one_need_are_drawn_as_one(workspace):
         "    xx.",
         "    .  main: navy (midnightblue, #1c2340)",
         "    x  motif: cream (antiquewhite, #efe6d0)",
+        "  Least apart in lightness where they touch: main and motif, 76 of 100.",
     ]
+
+
+def test_the_least_contrast_is_that_of_the_nearest_yarns_that_touch(workspace):
+    """L* of black is 0, of white 100, of the grey #777777 50.03 (CIE 1976, from Y = 18.45 %)."""
+    shades = {"black": "#000000", "grey": "#777777", "white": "#ffffff"}
+    lots = {name: make_lot(name, colour, [(9, 1)]) for name, colour in shades.items()}
+    charted = replace(with_chart(workspace, ["x."]), stash=Stash({}, lots))
+    found = chart_of(made(main=("black", "grey"), motif=("white",)), charted).least_contrast
+    assert found == ("main", "motif", pytest.approx(49.97, abs=0.01))
+    assert chart_of(made(main=("black",), motif=()), charted).least_contrast is None
+    assert chart_of(made(), with_chart(workspace, ["..."])).least_contrast is None
 
 
 def test_nothing_is_drawn_where_there_is_no_chart_or_nothing_is_made(workspace):
@@ -120,20 +134,21 @@ def svg_of(workspace, rows, **kwargs):
 def test_the_image_has_every_stitch_in_its_colour_with_its_symbol(workspace):
     rows = ["x..x", ".xx.", "xxxx"]
     root = svg_of(workspace, rows)
-    cells = [one for one in root.iter(f"{NS}rect") if one.get("height") == "14" and not one.get("stroke")]
-    areas = {}
-    for cell in cells:
-        areas[cell.get("fill")] = areas.get(cell.get("fill"), 0) + float(cell.get("width")) / 14
-    assert areas == {"#1c2340": 4, "#efe6d0": 8}
-    drawn = [one for one in root.iter(f"{NS}text") if " " in one.get("x") or len(one.text) == len(one.get("x").split())]
-    placed = {
-        (float(x), one.get("y")): symbol
-        for one in drawn
-        if one.get("font-size") == "8" and one.get("x") != "28"
-        for x, symbol in zip(one.get("x").split(), one.text, strict=True)
-    }
-    found = [symbol for _, symbol in sorted(placed.items(), key=lambda item: (float(item[0][1]), item[0][0]))]
-    assert "".join(found) == "".join(rows)
+    found = {}
+    for path in root.iter(f"{NS}path"):
+        for x, y, wide, high, back in re.findall(r"M([\d.]+) ([\d.]+)h([\d.]+)v([\d.]+)h-([\d.]+)z", path.get("d")):
+            assert (high, wide) == ("14", back)
+            for step in range(round(float(wide) / 14)):
+                found[round(float(y)), round(float(x)) + 14 * step] = path.get("fill")
+    navy, cream = "#1c2340", "#efe6d0"
+    assert [found[at] for at in sorted(found)] == [navy if one == "." else cream for one in "".join(rows)]
+    signs = {}
+    for group in root.iter(f"{NS}g"):
+        for text in group:
+            for x, symbol in zip(text.get("x").split(), text.text, strict=True):
+                signs[float(text.get("y")), float(x)] = (symbol, group.get("fill"))
+    ink = {".": "#ffffff", "x": "#000000"}  # white on navy, black on cream
+    assert [signs[at] for at in sorted(signs)] == [(one, ink[one]) for one in "".join(rows)]
 
 
 def test_the_image_has_a_key_in_words(workspace):
@@ -149,7 +164,7 @@ def test_nothing_written_by_hand_is_markup_in_the_image(workspace):
         with_chart(workspace, ["<&", "&<"], legend={"<": "main", "&": "motif"}).patterns["skerry"], name=bad
     )
     root = ET.fromstring(charts_svg([chart_of(made(), replace(workspace, patterns={"skerry": pattern}))]))
-    assert {one.tag.removeprefix(NS) for one in root.iter()} == {"svg", "title", "rect", "text", "path"}
+    assert {one.tag.removeprefix(NS) for one in root.iter()} == {"svg", "title", "rect", "text", "path", "g"}
     assert any(bad in (one.text or "") for one in root.iter(f"{NS}text"))
 
 
