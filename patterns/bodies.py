@@ -1,8 +1,10 @@
 """Bodies by size: the yarn trade's published body measurements, not those of a garment.
 
 Source: Craft Yarn Council, Standards & Guidelines, charts for babies, children and youth, women, men, head, hand and
-foot, in inches; read in two independent public transcriptions, which agree in every figure used here but those marked.
-Where the charts give a range its middle is taken. Metres, exact.
+foot, in inches; not read at the publisher's but in public transcriptions. The torsos were read whole in one; a second
+agrees for baby 3 months, youth 12 to 16, women XS to M and 3X to 5X, and for men S to 4X; other published charts after
+the standard agree in the chests of babies and children and in the children's lengths and arms. Baby 6 to 24 months but
+their chests, women L to 2X in part and men 5X stand on one transcription. Ranges stand for their middle. Metres, exact.
 """
 
 from __future__ import annotations
@@ -49,7 +51,7 @@ def _middle(figure: str) -> Fraction:
 # `back`: nape to waist; for men the chart's line reaches to the hip. `reach`: from the middle of the back to the wrist;
 # `arm`: wrist to underarm. `hip`: from the waist on to where a pullover ends: 2 in for children (a designer's published
 # chart after the standard), 6 in for women (from memory), none for men.
-# The two transcriptions differ in a woman's upper arm at 5X (18.5 or 19.5; beside 49.5 cm, so 19.5 is right) and in the
+# The transcriptions differ in a woman's upper arm at 5X (18.5 or 19.5; beside 49.5 cm, so 19.5 is right) and in the
 # widest backs of men.
 TORSOS = _table(
     "chest back hip shoulders reach arm upper_arm armhole head",

@@ -66,9 +66,7 @@ def patch_amount(patch: Patch, gauge: Gauge | None) -> Amount:
     if patch.factor is not None:
         return Amount(plain * patch.factor, FACTOR_U)
     stitch = patch.stitch or PLAIN
-    if stitch == PLAIN:
-        return Amount(plain, SHAPE_U)
-    return Amount(plain * stitch.factor, math.hypot(SHAPE_U, stitch.relative_u))
+    return Amount(plain * stitch.in_area, math.hypot(SHAPE_U, stitch.in_area_u))
 
 
 def together(amounts: Sequence[Amount]) -> Amount:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 YOKED = ("drop shoulder", "raglan", "round yoke")
 # Ease round the chest by fit. A handbook: classic 2 to 4 in, loose 6 in and more (Knitting for Dummies); a yarn maker's
-# guideline: very close 0, close 1 to 2, classic 2 to 4, loose 4 to 6, oversized from 6 in on. Middles of it are taken.
+# guideline: very close 0, close 1 to 2, classic 2 to 4, loose 4 to 6, oversized from 6 in on. Their middles, and 8 in.
 FITS: dict[str, Fraction] = {
     "very close": Fraction(0),
     "close": Fraction(3, 2) * INCH_M,
@@ -55,13 +55,14 @@ class Shape:
         return tuple(dict.fromkeys(body.group for body in self.sizes))
 
 
+TURNED_UP = "turned-up brim"
 SHAPES: dict[str, Shape] = {
     one.name: one
     for one in (
         Shape("pullover", YOKED, TORSOS, "chest"),
         Shape("cardigan", YOKED, TORSOS, "chest"),
         Shape("vest", ("plain",), TORSOS, "chest"),
-        Shape("hat", ("plain",), HEADS, "head"),
+        Shape("hat", ("plain", TURNED_UP), HEADS, "head"),
         Shape("mittens", ("plain",), HANDS, "hand"),
         Shape("socks", ("plain",), FEET, "foot"),
         Shape("cowl", ("plain",), FLAT["cowl"], ""),
@@ -79,10 +80,12 @@ def usual_ease(shape: Shape, body: Body, fit: str) -> Fraction:
     return cling(body[shape.ease_on]) if shape.name in {"hat", "socks"} else Fraction(0)
 
 
-def edging_depth(shape: Shape, body: Body) -> Fraction:
-    """Return the usual depth of the edging in metres; flat things have none unless one is asked for."""
+def edging_depth(shape: Shape, body: Body, construction: str = "plain") -> Fraction:
+    """Return the usual depth of the edging as worn, in metres; flat things have none unless one is asked for."""
     if not shape.ease_on:
         return Fraction(0)
+    if construction == TURNED_UP:
+        return smallthings.turned_up_depth(body)
     return mitten_rib(body) if shape.name == "mittens" else usual_rib(body)
 
 
@@ -95,13 +98,13 @@ def draw(
     """
     fit = Fit(
         usual_ease(shape, body, "classic") if ease is None and shape.ease_on else ease or Fraction(0),
-        edging_depth(shape, body) if rib is None else rib,
+        edging_depth(shape, body, construction) if rib is None else rib,
     )
     made = _worn(shape, construction, body, fit) if shape.ease_on else _flat(shape, construction, body, fit)
     if any(min(one.lower, one.upper, one.length) < 0 or (not one.edging and one.area <= 0) for one in made):
         raise ShapeError(
-            f"nothing is left of the {shape.name} in {body.size}: its edging is too deep, or it is too narrow",
-            "give a shallower edging, or more ease",
+            f"nothing is left of a piece of the {shape.name} in size {body.size}",
+            "look at the depth of the edging, and at the ease or the width",
         )
     return Schematic(shape.name, construction, body.size, tuple(one for one in made if one.area > 0))
 
@@ -116,6 +119,8 @@ _SMALL = {"hat": smallthings.hat, "mittens": smallthings.mittens, "socks": small
 
 
 def _worn(shape: Shape, construction: str, body: Body, fit: Fit) -> tuple[Piece, ...]:
+    if construction == TURNED_UP:
+        return smallthings.hat(body, fit, layers=2)
     if shape.name in _SMALL:
         return _SMALL[shape.name](body, fit)
     return _YOKES[construction](body, fit, opens=shape.name == "cardigan")

@@ -19,6 +19,7 @@ CLINGS = Fraction(1, 10)
 # Crown to brim of a hat, of the round of the head: a published list of hat heights after the trade's standard gives
 # 16 in 6.25, 18 in 7, 20 in 7.5, 22 in 8.25, 24 in 9.25.
 HAT_HEIGHT = Fraction(38, 100)
+TURNED_UP = Fraction(15, 100)  # of the round of the head, 8 to 9 cm for adults: common practice, no source
 THUMB = (Fraction(4, 10), Fraction(4, 10))  # round, of the hand's; long with its gusset, of the hand's length
 MITTEN_TIP = Fraction(1, 4)  # of the hand's length, narrowing to a quarter of its round
 MITTEN_CUFF = Fraction(35, 100)  # of the hand's length
@@ -26,16 +27,21 @@ TOE = Fraction(1, 3)  # a toe narrows to that
 HEEL = Fraction(1, 3)  # a heel, worked on half the stitches, narrows to that and widens again
 
 
-def hat(body: Body, fit: Fit) -> tuple[Piece, ...]:
-    """A tube with a flat crown on top: a disc, as wide at its edge as the tube is round."""
+def hat(body: Body, fit: Fit, layers: int = 1) -> tuple[Piece, ...]:
+    """A tube with a flat crown on top: a disc, as wide at its edge as the tube is round; a brim of one layer or two."""
     around = body["head"] + fit.ease
     crown = around / (2 * PI)
     side = body["head"] * HAT_HEIGHT - crown - fit.rib
     return (
         piece("hat", "side", around, side, drawn="tube"),
         piece("hat", "crown", (around, Fraction(0)), crown, drawn="ring"),
-        piece("edging", "brim", around, fit.rib, edging=True, drawn="tube"),
+        piece("edging", "brim", around, layers * fit.rib, edging=True, drawn="tube"),
     )
+
+
+def turned_up_depth(body: Body) -> Fraction:
+    """Return how deep a brim is turned up, in metres."""
+    return body["head"] * TURNED_UP
 
 
 def mittens(body: Body, fit: Fit) -> tuple[Piece, ...]:

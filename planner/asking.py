@@ -84,6 +84,8 @@ def _in_size(listed: tuple[Project, ...], pattern: Pattern, size: str) -> Projec
 
 
 def _unknown(workspace: Workspace, name: str, pattern: Pattern | None) -> AskError:
+    if (copies := _copies(workspace, name)) is not None:
+        return copies
     if pattern is not None:
         sizes = ", ".join(f"{pattern.id}:{size}" for size in pattern.sizes)
         return AskError(f"{pattern.id} has no such size: {short(name, 80)}", f"write one of {sizes}")
@@ -93,6 +95,20 @@ def _unknown(workspace: Workspace, name: str, pattern: Pattern | None) -> AskErr
     for other in workspace.patterns.values():
         known += [other.id, *(f"{other.id}:{size}" for size in other.sizes)]
     return AskError(f"no project or pattern is called {short(name, 80)}", _suggest(name, known))
+
+
+def _copies(workspace: Workspace, name: str) -> AskError | None:
+    """A copy that there is not, of a project that there is."""
+    whole, mark, _ = name.partition("#")
+    names = [p.name for p in workspace.projects.projects or () if p.name.partition("#")[0] == whole]
+    if not mark or not names:
+        return None
+    return AskError(f"{whole} has no such copy: {short(name, 80)}", f"write {_one_of(names)}")
+
+
+def _one_of(names: list[str]) -> str:
+    shown = names if len(names) <= 4 else [names[0], names[1], "and so on to " + names[-1]]
+    return shown[0] if len(shown) == 1 else "one of " + ", ".join(shown)
 
 
 def _suggest(name: str, known: Iterable[str]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NoReturn
 
 from planner.asking import AskError
 from planner.show.chartkey import chart_of
@@ -34,6 +34,14 @@ def check_file(file: Path, projects: Sequence[Project], workspace: Workspace) ->
             "--chart: nothing that is asked has a chart in its pattern",
             'a chart is written as chart: {legend: {".": main, "x": motif}, rows: ["x..", ".x."]}',
         )
+
+
+def refuse_with_options() -> NoReturn:
+    """Raise AskError: a chart is drawn of one plan."""
+    raise AskError(
+        "--chart draws one plan, and --options or --lean ask for several",
+        "choose among them first; then --only NEED=LOT with --chart draws the one you like",
+    )
 
 
 def draw(plan: Plan, workspace: Workspace, file: Path | None) -> str:

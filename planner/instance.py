@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from patterns.needs import Amount, Need, Pattern
     from planner.yarns import WorkingYarn
+    from stash.colour import Colour
     from stash.lots import Lot, Stash
 
 END_CM = 30  # two woven-in ends for every piece taken
@@ -96,6 +97,7 @@ class Instance:
 
     stock: Mapping[str, tuple[Piece, ...]]
     makings: tuple[Making, ...]
+    before: tuple[Mapping[str, tuple[Colour, ...]], ...] = ()  # options it must differ from: need -> colours
     _strangers: dict[tuple[object, ...], dict[WorkingYarn, frozenset[WorkingYarn]]] = field(
         default_factory=dict, compare=False, repr=False
     )

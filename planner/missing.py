@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from planner.aims import PROJECTS, TO_FIND
 from planner.answers import CoverYarn
+from planner.cutting import HALF
 from planner.instance import END_CM
-from planner.settling import HALF, settle
+from planner.settling import settle
 from planner.stages import Limits
 
 if TYPE_CHECKING:

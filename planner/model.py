@@ -19,6 +19,7 @@ from planner.rules.stock import (
     pieces_reach,
     taken_if_used,
 )
+from planner.rules.unlikeness import truly_different
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -45,6 +46,7 @@ RULES: tuple[Callable[[Columns], Iterator[Row]], ...] = (
     taken_if_used,
     piece_holds,
     few_joins,
+    truly_different,
 )
 
 

@@ -11,6 +11,7 @@ from planner.asking import AskError
 from planner.needing import Column, Wish, class_for, column_of, middle_column, parts_of
 from planner.needreading import (
     read_bands,
+    read_depth,
     read_ease,
     read_flat,
     read_gauge,
@@ -21,13 +22,12 @@ from planner.needreading import (
     read_yarn,
 )
 from planner.prompting import Question, gather
-from planner.rackasking import choice, some
+from planner.rackasking import choice
 from stash.stitches import STITCHES, read_stitch
-from stash.units import read_length
 from stash.weightclass import CLASSES
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from patterns.bodies import Body
 
@@ -58,7 +58,14 @@ def ask_needs(given: Given) -> Asked:
     told |= gather(_kinds(shape), given)
     construction = told[CONSTRUCTION] or shape.constructions[0]
     bodies = _of_group(shape, told[FOR])
-    told |= gather(_questions(shape, construction, bodies), given)
+    if told[CRAFT] == "crochet" and any(given.values()) and not given.get(SWATCH):
+        raise AskError(
+            "crochet is estimated by a swatch alone, and none is told",
+            'work one, unravel it and measure: --swatch "20 cm x 20 cm, 31 m"',
+        )
+    told |= gather(_questions(shape, construction, bodies, told[CRAFT]), given)
+    if given.get(PATTERN):
+        _refuse_pattern(told)
     _refuse_idle(given, told, shape)
     wish = Wish(
         shape,
@@ -67,7 +74,7 @@ def ask_needs(given: Given) -> Asked:
         _columns(told),
         told[FIT] or "classic",
         told[EASE],
-        None if told[RIB] is None else told[RIB].value,
+        told[RIB],
         told[CRAFT],
         told[STITCH] or STITCHES["plain"],
         told[BANDS] or (),
@@ -76,10 +83,6 @@ def ask_needs(given: Given) -> Asked:
         told[SWATCH],
     )
     _refuse_together(wish)
-    if told[PATTERN] is not None and len(wish.columns) > 1:
-        raise AskError("a pattern has one gauge, and none is told", "tell --yarn or --gauge, such as --yarn dk")
-    if told[PATTERN] is not None and wish.columns[0].weight_class is None:
-        raise AskError("a pattern says how thick its yarn is, and nothing tells it", "tell --yarn, such as --yarn dk")
     return Asked(wish, told[PATTERN], bool(told[SAVE]))
 
 
@@ -96,6 +99,9 @@ def _kinds(shape: Shape) -> tuple[Question, ...]:
             when=lambda _: len(constructions) > 1,
         ),
         Question(FOR, f"For whom: {', '.join(whom)}?", choice(whom), usual, when=lambda _: bool(shape.ease_on)),
+        Question(
+            CRAFT, "Is it knitting or crochet?", choice({"knitting": "knitting", "crochet": "crochet"}), "knitting"
+        ),
     )
 
 
@@ -103,45 +109,54 @@ def _of_group(shape: Shape, whom: str | None) -> tuple[Body, ...]:
     return tuple(one for one in shape.sizes if whom in {None, EVERYONE, one.group})
 
 
-def _questions(shape: Shape, construction: str, bodies: tuple[Body, ...]) -> tuple[Question, ...]:
+def _questions(shape: Shape, construction: str, bodies: tuple[Body, ...], craft: str) -> tuple[Question, ...]:
     sizes = ", ".join(dict.fromkeys(one.size for one in bodies))
     parts = parts_of(shape, construction)
-    own = "" if shape.ease_on else "; or your own width x length, such as 30 cm x 180 cm"
+    own = "" if shape.ease_on else "; or width x length of your own, such as 30 cm x 180 cm"
     size = read_sizes(bodies) if shape.ease_on else read_flat(bodies)
+    knitted = _knitted if craft == "knitting" else _never
     return (
-        Question(SIZE, f"Which size: {sizes}{own}? Enter: every size;", size, ""),
+        Question(SIZE, f"Which size: {sizes}{own}?", _or("every size", size), "every size"),
         Question(
             FIT,
-            f"How it fits: {', '.join(FITS)}?",
+            f"How does it fit: {', '.join(FITS)}?",
             choice({one: one for one in FITS}),
             "classic",
             when=lambda _: shape.ease_on == "chest",
         ),
         Question(
             EASE,
-            "How much wider than the body round it, such as 10 cm or -5 cm? Enter: as the fit has it;",
-            read_ease,
-            "",
+            "How much wider than the body is it round, such as 10 cm, or -5 cm?",
+            _or("as usual", read_ease),
+            "as usual",
             when=lambda _: bool(shape.ease_on),
         ),
-        Question(RIB, "How deep are the edgings? Enter: as usual;", some(read_length, most=1), ""),
-        Question(CRAFT, "knitting or crochet?", choice({"knitting": "knitting", "crochet": "crochet"}), "knitting"),
+        Question(RIB, "How deep are the edgings, such as 6 cm?", _or("as usual", read_depth), "as usual"),
         Question(
             SWATCH,
-            "A swatch of your own, such as 20 cm x 20 cm, 31 m, or 20 cm x 20 cm, 14 g of 230 m/100g? "
-            "Crochet needs one;",
+            "A swatch of your own, such as 20 cm x 20 cm, 31 m; or 20 cm x 20 cm, 14 g of 230 m/100g?",
             read_swatch,
-            "",
+            "" if craft == "knitting" else None,
         ),
-        Question(STITCH, f"In which stitch: {', '.join(STITCHES)}?", read_stitch, "plain", when=_knitted),
-        Question(YARN, f"In which class of yarn: {_classes()}? Enter: each of them;", read_yarn, ""),
+        Question(STITCH, f"In which stitch: {', '.join(STITCHES)}?", read_stitch, "plain", when=knitted),
+        Question(YARN, f"Which class of yarn: {_classes()}?", _or("any", read_yarn), "any"),
         Question(
-            GAUGE, "Your gauge in 10 cm, such as 22 x 30? Enter: as the class has it;", read_gauge, "", when=_knitted
+            GAUGE,
+            "Your gauge, stitches x rows in 10 cm, such as 22 x 30?",
+            _or("as usual", read_gauge),
+            "as usual",
+            when=knitted,
         ),
         Question(BANDS, 'Stripes, so many rows of each, such as "main 20, ochre 4"?', read_bands, ""),
         Question(MOTIF, f"A motif, in what share of the stitches, such as 35% of {parts[-1]}?", read_motif(parts), ""),
-        Question(EDGING, "Edgings of the same yarn, or of their own: same or own?", choice(_EDGINGS), "same"),
-        Question(PATTERN, "Name of a pattern file to make of it, such as harbour-raglan?", read_pattern_name, ""),
+        Question(EDGING, "Edgings of the same yarn, or of their own: same, own?", choice(_EDGINGS), "same"),
+        Question(
+            PATTERN,
+            "Name of a pattern file to make of it, such as harbour-raglan?",
+            read_pattern_name,
+            "",
+            when=_one_yarn,
+        ),
         Question(
             SAVE,
             "Save it as a new file in the folder patterns, yes or no?",
@@ -152,8 +167,28 @@ def _questions(shape: Shape, construction: str, bodies: tuple[Body, ...]) -> tup
     )
 
 
+def _or(word: str, read: Callable[[str], Any]) -> Callable[[str], Any]:
+    """Return a reader that takes one word more, for nothing told."""
+    return lambda text: None if text.strip() == word else read(text)
+
+
+def _one_yarn(told: Mapping[str, Any]) -> bool:
+    """Whether one class of yarn is told, or a gauge that tells it: a pattern is for one."""
+    return told[YARN] is not None or told[GAUGE] is not None
+
+
+def _refuse_pattern(told: Mapping[str, Any]) -> None:
+    if not _one_yarn(told):
+        hint = "tell --yarn, such as --yarn dk" + ("" if told[SWATCH] is not None else "; or --gauge")
+        raise AskError("a pattern is for one thickness of yarn, and none is told", hint)
+
+
+def _never(_: Mapping[str, Any]) -> bool:
+    return False
+
+
 def _knitted(told: Mapping[str, Any]) -> bool:
-    return told[CRAFT] == "knitting" and told[SWATCH] is None
+    return told[SWATCH] is None
 
 
 def _classes() -> str:
@@ -180,17 +215,17 @@ def _refuse_idle(given: Given, told: Mapping[str, Any], shape: Shape) -> None:
         if flag in {STITCH, GAUGE}:
             reason = "a swatch tells it" if told[SWATCH] is not None else "crochet is estimated by a swatch"
             raise AskError(f"{flag} has no meaning here: {reason}", "leave it out")
-        raise AskError(f"{flag} has no meaning for a {shape.name}", "leave it out")
+        raise AskError(f"{flag} has no meaning for {_a(shape.name)}", "leave it out")
 
 
 def _refuse_together(wish: Wish) -> None:
-    if wish.craft == "crochet" and wish.swatch is None:
-        raise AskError(
-            "crochet is estimated by a swatch alone, and none is told",
-            'work one, unravel it and measure: --swatch "20 cm x 20 cm, 31 m"',
-        )
     if wish.motif is not None and wish.motif.part is None and wish.bands:
         raise AskError(
             "stripes and a motif over everything do not go together",
             f'tell where the motif is, such as --motif "35% of {parts_of(wish.shape, wish.construction)[-1]}"',
         )
+
+
+def _a(name: str) -> str:
+    """The name with its article, where it takes one."""
+    return name if name.endswith("s") else f"a {name}"

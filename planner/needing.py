@@ -173,9 +173,9 @@ def _outside(stitches: Fraction, ends: tuple[int, int]) -> Fraction:
 
 
 def size_name(wish: Wish, body: Body) -> str:
-    """A size as a pattern names it; with whom it is for where several are listed together."""
-    several = len({one.group for one in wish.bodies}) > 1
-    return f"{body.group} {body.size}" if several and body.group not in {body.size, "anyone"} else body.size
+    """A size as a pattern names it; with whom it is for where another has that name too."""
+    several = sum(one.size == body.size for one in wish.bodies) > 1
+    return f"{body.group} {body.size}" if several else body.size
 
 
 def _size(wish: Wish, body: Body) -> SizeNeeds:

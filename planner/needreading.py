@@ -19,7 +19,9 @@ from stash.weightclass import CLASSES, WeightClass, read_class
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-MOST_ROWS, MOST_COLOURS, MOST_STITCHES = 1000, 12, 200
+MOST_ROWS, MOST_COLOURS, MOST_NAME = 1000, 12, 60
+MOST_IN_ALL = 5000  # rows, so that every colour has a share that a file can hold
+MOST_STITCHES, MOST_COUNTED = 200, 700  # in 10 cm, and as counted
 LONGEST = 20  # metres; of a flat thing's sides
 _RESERVED = re.compile(r"(?i:con|prn|aux|nul|com[0-9]|lpt[0-9])")
 _GAUGE_FORM = "write stitches x rows in 10 cm, such as 22 x 30; or 22 alone; or 22 x 30 over 4 in"
@@ -77,10 +79,19 @@ def _sides(text: str, form: str) -> tuple[Fraction, Fraction]:
 def read_ease(text: str) -> Fraction:
     """Return an ease in metres: "10 cm", or "-5 cm" for something narrower than the body."""
     bare = text.strip()
-    ease = read_length(bare.lstrip("-–+").strip()).value * (-1 if bare[:1] in {"-", "–"} else 1)
+    narrower = bare[:1] in {"-", "–"}
+    ease = read_length(bare[1:].strip() if narrower else bare).value * (-1 if narrower else 1)
     if abs(ease) > 1:
         raise UnitError(f"'{bare}' is more than can be", "write what it is wider than the body, such as 10 cm")
     return ease
+
+
+def read_depth(text: str) -> Fraction:
+    """Return how deep an edging is, in metres; 0 for none."""
+    depth = read_length(text).value
+    if depth > 1:
+        raise UnitError(f"'{text.strip()}' is more than can be", "write how deep an edging is, such as 6 cm")
+    return depth
 
 
 def read_gauge(text: str) -> tuple[Fraction, Fraction | None, Fraction]:
@@ -88,8 +99,11 @@ def read_gauge(text: str) -> tuple[Fraction, Fraction | None, Fraction]:
     counts, _, over = re.sub("[×*]", "x", text).partition(" over ")
     stitches, cross, rows = counts.partition("x")
     over_m = Fraction(round(read_length(over.strip()).value * _FINE), _FINE) if over else TEN_CM
-    numbers = [read_number(one.strip()) for one in (stitches, rows)[: 2 if cross else 1]]
-    if not over_m or any(not 0 < one / over_m / 10 <= MOST_STITCHES for one in numbers):
+    try:
+        numbers = [read_number(one.strip()) for one in (stitches, rows)[: 2 if cross else 1]]
+    except UnitError as error:
+        raise UnitError(f"'{text.strip()[:40]}' is not a gauge: {error}", _GAUGE_FORM) from None
+    if not over_m or any(not 0 < one / over_m / 10 <= MOST_STITCHES or one > MOST_COUNTED for one in numbers):
         raise UnitError(f"'{text.strip()[:40]}' is not a gauge", _GAUGE_FORM)
     return numbers[0], numbers[1] if cross else None, over_m
 
@@ -125,14 +139,20 @@ def read_bands(text: str) -> tuple[Band, ...]:
     bands = []
     for one in text.split(","):
         found = re.fullmatch(r"\s*(.*\S)\s+([0-9]{1,4})(?: rows?)?\s*", one)
-        if not found or "#" in found[1] or not found[1].isprintable() or not 0 < int(found[2]) <= MOST_ROWS:
+        if not found or not _is_name(found[1]) or not 0 < int(found[2]) <= MOST_ROWS:
             raise UnitError(
                 f"'{one.strip()[:40]}' is not a stripe", "write a name and its rows for each, such as main 20, ochre 4"
             )
         bands.append(Band(found[1], int(found[2])))
     if len({one.need for one in bands}) > MOST_COLOURS:
         raise UnitError("these are too many colours", f"write {MOST_COLOURS} at most")
+    if sum(one.rows for one in bands) > MOST_IN_ALL:
+        raise UnitError("these are too many rows", "tell the rows of one repeat of the stripes")
     return tuple(bands)
+
+
+def _is_name(text: str) -> bool:
+    return "#" not in text and text.isprintable() and len(text) <= MOST_NAME
 
 
 def read_motif(parts: Sequence[str]) -> Callable[[str], Motif]:

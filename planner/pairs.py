@@ -86,7 +86,7 @@ def steps_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 
     Said of neighbours this would do for yarn that is owned; said of all, it leaves room for yarn still to be found.
     """
-    return abs(a.colour.lightness - b.colour.lightness) >= STEP * abs(steps_between(meeting)) - LIMIT
+    return abs(a.colour.lightness - b.colour.lightness) >= (STEP - LIMIT) * abs(steps_between(meeting))
 
 
 def washed_together(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:

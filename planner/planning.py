@@ -20,7 +20,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from patterns.projects import Project
+    from planner.aims import Aim
     from planner.columns import Use
+    from planner.instance import Instance
     from planner.workspace import Workspace
 
 
@@ -56,29 +58,45 @@ def plan(
     a minute unless told.
     Raises UndecidedError when nothing was found in time, OwnFaultError when the check refuses the plan.
     """
-    began = time.monotonic()
+    limits = Limits(float(within), time.monotonic() + (seconds or SECONDS), stop, progress)
     asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
-    first = FIRST_AIMS[aim]
-    later = [FEWEST, SKEINS, IDS] if first is GRAMS else [GRAMS, FEWEST, SKEINS, IDS]
-    limits = Limits(float(within), began + (seconds or SECONDS), stop, progress)
-    settled = settle(asked, [MUST, first], later, limits)
+    return best(workspace, asked, projects, confidence, (FIRST_AIMS[aim],), limits)
+
+
+def best(
+    workspace: Workspace,
+    asked: Instance,
+    projects: Sequence[Project],
+    confidence: Fraction,
+    aims: Sequence[Aim],
+    limits: Limits,
+) -> Plan:
+    """The best plan of what is `asked`, checked: the projects that must be made, then the `aims`, then the usual ones.
+
+    The plan tells the first of the `aims`. Raises UndecidedError and OwnFaultError as `plan` does.
+    """
+    began = time.monotonic()
+    first = aims[0]
+    later = [aim for aim in (GRAMS, FEWEST, SKEINS, IDS) if aim not in aims]
+    settled = settle(asked, [MUST, *aims], later, limits)
     if settled is None:
         raise UndecidedError
     made = planned_projects(settled)
     must, value = (-reached for reached in settled.reached[:2])
     bounds = [-bound for bound in settled.bounds]
     bound = max(value, bounds[1])
+    within = limits.relative_gap
     proof = "best-found"
     if bounds[0] - must < 1 - MUST.step:
         proof = "optimal" if bound - value <= 2 * first.step else proof
-        if proof != "optimal" and within and bound - value <= float(within) * bound:
+        if proof != "optimal" and within and bound - value <= within * bound:
             proof = "within"
     if proof == "optimal":
         bound = value
     answer = Plan(
         projects=tuple(made.get(p.name, PlannedProject(p.name, p.pattern, None, ())) for p in projects),
         confidence=confidence,
-        aim=aim,
+        aim=first.name,
         aim_value=value,
         aim_bound=bound,
         proof=proof,

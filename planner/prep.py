@@ -26,9 +26,12 @@ USUAL_SCALE = read_mass("1 g")
 
 @dataclass(frozen=True)
 class Sample:
-    """What to wind and weigh: so many turns, or `grams` at least where the thickness is not known before."""
+    """What to wind and weigh: so many turns, or `grams` at least where the thickness is not known before.
 
-    turns: int
+    `turns` is None where the yarn comes in threads too short to wind: they are laid out along a tape.
+    """
+
+    turns: int | None
     grams: float
     thickness_known: bool
 
@@ -60,7 +63,7 @@ def work_sheet(garment: Garment, donor: str | None, tools: Tools, felts: bool | 
     felts = shrinks(blend) if felts is None else felts
     if garment.felted == "felted":
         return WorkSheet(donor, garment, felts, (keep_apart(garment), make_use()), None, ())
-    sample = _sample(found, tools)
+    sample = _threads(found, tools) if garment.seams == "cut" else _sample(found, tools)
     steps = (
         keep_apart(garment),
         take_apart(garment),
@@ -91,9 +94,28 @@ def _sample(found: Reclaimed | None, tools: Tools) -> Sample:
     return Sample(TURNS_IF_THICKNESS_UNKNOWN, math.ceil(grams_needed(tools.scale.value)), thickness_known=False)
 
 
+def _threads(found: Reclaimed | None, tools: Tools) -> Sample:
+    """Rows laid out until they weigh enough for a count known to 2 %."""
+    return Sample(None, math.ceil(grams_needed(tools.scale.value)), thickness_known=found is not None)
+
+
 def _measure(sample: Sample, tools: Tools, units: System) -> Step:
     around, scale = tools.around.text, tools.scale.text
-    if sample.thickness_known:
+    cautions: tuple[str, ...] = ("Keep fingers, hair and sleeves clear of a turning swift.",)
+    blanks: tuple[str, ...] = ("turns: ______     sample: ______ g     pieces in all: ______",)
+    if sample.turns is None:
+        wind = (
+            "The threads are too short for a swift. Count out threads of one panel until they weigh "
+            f"{show_mass(sample.grams, units)} or more, and lay ten of them along a tape without pulling: their "
+            "mean length times the number of threads is the length of the sample. With a scale of "
+            f"{scale} steps the count is then known to about 2 %."
+        )
+        cautions = ()
+        blanks = (
+            "threads: ______   one of ten: ______ cm   sample: ______ m, ______ g",
+            "pieces in all: ______",
+        )
+    elif sample.thickness_known:
         wind = (
             f"Wind a sample of {sample.turns} turns on a swift {around} round, without pulling: so many that the count "
             f"is known to 2 % with a scale of {scale} steps. It should weigh about {show_mass(sample.grams, units)}."
@@ -112,8 +134,8 @@ def _measure(sample: Sample, tools: Tools, units: System) -> Step:
             wind,
             "Weigh the sample, then every skein; count the pieces in each. Write it all down on the sheet below.",
         ),
-        ("Keep fingers, hair and sleeves clear of a turning swift.",),
-        ("turns: ______     sample: ______ g     pieces in all: ______",),
+        cautions,
+        blanks,
     )
 
 
@@ -121,6 +143,9 @@ def _blanks(garment: Garment, donor: str | None, felts: bool | None, tools: Tool
     """The lot as the stash files have it, with blanks to fill in."""
     colour = f'"{garment.colour.hex}"' if garment.colour is not None else '"#______"'
     fibre = "______" if garment.blend is None else show_blend(garment.blend)
+    wound = f"turns: ______, around: {tools.around.text}"
+    if garment.seams == "cut":
+        wound = "length: ______ m"
     lines = [
         "lots:",
         "  ______:",
@@ -128,7 +153,7 @@ def _blanks(garment: Garment, donor: str | None, felts: bool | None, tools: Tool
         f"    fibre: {fibre}",
         f"    colour: {colour}",
         f"    scale: {tools.scale.text}",
-        f"    count: {{turns: ______, around: {tools.around.text}, mass: ______ g}}",
+        f"    count: {{{wound}, mass: ______ g}}",
         f"    felts: {FELTS_WORD[felts]}",
         "    bleeds: ______",
         "    skeins:",

@@ -26,6 +26,10 @@ _FREEZERS = (
     "Many home freezers are not cold enough; measure yours (The Textile Museum; US National Park Service, Conserve O "
     "Gram 3/6)."
 )
+_DUST = (
+    "Dusty or musty? Open it out of doors, with a mask, and wash it cool and still before you unravel it. Mould that "
+    "you can see: throw it out, sealed in its bag."
+)
 _FLAME = (
     "Unknown fibre: leave burn tests to those who know how, and never burn synthetics indoors: they melt, drip and "
     "give off bad fumes. Keep it from flame and from small children's things."
@@ -44,6 +48,11 @@ _FROM_THE_END = (
     "sleeve's cap. If it will not run, try the other end."
 )
 _WIND = "Wind as it comes, slowly, round a chair's back or a swift; at a break begin a new piece, without a knot."
+_CUT_ROWS = (
+    "Begin each panel at the edge knitted last, most often the top; free a thread there and draw the row out. If it "
+    "will not run, try the other end."
+)
+_LAY = "Lay each thread straight beside the last, all ends to one side; do not knot them together."
 _TIE = (
     f"Skein it and tie it in {LEAST_TIES} places at least, loosely, in a figure of eight, with white cotton; knot both "
     "ends to a tie."
@@ -72,8 +81,7 @@ def keep_apart(garment: Garment) -> Step:
         "Seal it in a bag until you begin; look inside collar, cuffs and seams for moths, webs and grit.",
         f"{seen}: freeze it in the sealed bag at -20 C (-4 F) or colder for a week, then shake it out of doors.",
     )
-    dust = "Mould and dust: open" if garment.smell or garment.moths else "Dusty or musty? Open"
-    cautions = [_FREEZERS, f"{dust} it out of doors, with a mask, and wash it before you unravel it."]
+    cautions = [_FREEZERS, _DUST]
     if garment.blend is None or UNKNOWN in garment.blend.shares:
         cautions.append(_FLAME)
     return Step("keep-apart", "Keep it apart", do, tuple(cautions), ("bagged on: __________   moths: yes / no",))
@@ -94,9 +102,9 @@ def take_apart(garment: Garment) -> Step:
 
 def undo(garment: Garment, pieces: Sequence[Pieces], found: Reclaimed | None, units: System) -> Step:
     """Each panel down to yarn."""
-    do = [_FROM_THE_END, _WIND]
+    do = [_CUT_ROWS, _LAY] if garment.seams == "cut" else [_FROM_THE_END, _WIND]
     if garment.holes or garment.stains:
-        do.append("Cut out holes and stains as you reach them; each begins a new piece.")
+        do.append("Cut out holes and stains as you reach them; each makes one more piece.")
     if garment.colours > 1:
         do.append("Keep the colours apart from the first row: each is a lot of its own.")
     if garment.felted == "slightly" or garment.pilled:

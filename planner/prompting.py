@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError
 from planner.faultprint import safe_text
+from planner.show.tables import fold
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -20,6 +21,7 @@ class Question:
     `read` makes a value of its text, or raises ValueError, whose `hint`, where it has one, says what to write instead.
     Enter alone stands for `default`; "" may be left out (its value is None), None must be answered. `many`: any number
     of answers, as a tuple; prompted for until Enter alone. `when`: whether it arises, by the answers before it.
+    `needed`: whether a prompt takes no Enter alone for the first of many, because of what was left out before it.
     """
 
     flag: str  # such as "--turns"
@@ -28,6 +30,7 @@ class Question:
     default: str | None = None
     many: bool = False
     when: Callable[[Mapping[str, Any]], bool] = lambda _: True
+    needed: Callable[[Mapping[str, Any]], bool] = lambda _: False
 
 
 def gather(
@@ -46,7 +49,7 @@ def gather(
         if not question.when(values):
             values[question.flag] = () if question.many else None
         elif by_prompt:
-            values[question.flag] = _prompted_many(question) if question.many else _prompted(question)
+            values[question.flag] = _prompted_many(question, values) if question.many else _prompted(question)
         else:
             values[question.flag] = _flagged(question, given.get(question.flag))
     return values
@@ -68,8 +71,8 @@ def _read_flag(question: Question, text: str) -> Any:
         raise AskError(f"{question.flag}: {error}", getattr(error, "hint", "")) from None
 
 
-def _prompted_many(question: Question) -> tuple[Any, ...]:
-    values = []
+def _prompted_many(question: Question, before: Mapping[str, Any]) -> tuple[Any, ...]:
+    values = [_prompted(question)] if question.needed(before) else []
     while (value := _prompted(question, default="")) is not None:
         values.append(value)
     return tuple(values)
@@ -80,7 +83,7 @@ def _prompted(question: Question, default: str | None = None) -> Any:
     default = question.default if default is None else default
     offered = f" [{default}]" if default else " (Enter to leave it out)" if default == "" else ""
     while True:
-        _say(f"{question.words}{offered} ")
+        _say(f"{fold(question.words + offered)} ")
         line = sys.stdin.readline()
         if not line:
             raise AskError("the answers ended before the questions", "answer all of them, or use the flags")
@@ -94,7 +97,8 @@ def _prompted(question: Question, default: str | None = None) -> Any:
             return question.read(text)
         except ValueError as error:
             hint = getattr(error, "hint", "")
-            _say(f"  {safe_text(str(error))}\n" + (f"  {safe_text(hint)}\n" if hint else ""))
+            for told in (str(error), hint):
+                _say(fold(safe_text(told), indent="  ") + "\n" if told else "")
 
 
 def _say(text: str) -> None:

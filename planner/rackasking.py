@@ -26,10 +26,11 @@ if TYPE_CHECKING:
 Given = dict[str, str | list[str] | None]
 
 LEAD = (
-    "Tell what you see of the garment. Lay it flat and unstretched to count and to measure;\n"
-    "Enter alone skips what you do not know or takes what stands in brackets."
+    "Tell what you see of the garment. Lay it flat and unstretched to count and to\n"
+    "measure; Enter alone skips what you do not know or takes what is in brackets."
 )
 _YES_NO = {"yes": True, "no": False}
+_ALSO_CALLED = {"jumper": "pullover", "sweater": "pullover", "waistcoat": "vest", "throw": "blanket"}
 _UNSURE = {"linked": "linked", "cut": "cut", "unknown": None}
 
 
@@ -104,11 +105,12 @@ _FIELDS = {
 }
 
 
-def choice(words: Mapping[str, Any]) -> Callable[[str], Any]:
-    """Return the reader of one of a few words, each with its value."""
+def choice(words: Mapping[str, Any], also: Mapping[str, str] | None = None) -> Callable[[str], Any]:
+    """Return the reader of one of a few words, each with its value; `also`: other names for some of them."""
 
     def read(text: str) -> Any:
         word = text.strip()
+        word = (also or {}).get(word, word)
         if word not in words:
             near = nearest(word, words)
             hint = f"did you mean {near}?" if near else f"write one of {', '.join(words)}"
@@ -169,7 +171,7 @@ def _yes_no(flag: str, words: str) -> Question:
 
 
 QUESTIONS: tuple[Question, ...] = (
-    Question("--kind", f"What is it: {', '.join(KINDS)}?", choice(_same(tuple(KINDS))), ""),
+    Question("--kind", f"What is it: {', '.join(KINDS)}?", choice(_same(tuple(KINDS)), _ALSO_CALLED), ""),
     Question(
         "--size",
         f"Which size: {', '.join(SIZES)}?",
@@ -195,8 +197,11 @@ QUESTIONS: tuple[Question, ...] = (
         "A panel, width x length, such as 2 x 52 cm x 60 cm or 2 x 20-38 cm x 45 cm?",
         read_panel,
         many=True,
+        needed=lambda values: values["--kind"] is None and values["--mass"] is None,
     ),
-    Question("--seams", "Seams linked, cut or unknown?", choice(_UNSURE), "unknown"),
+    Question(
+        "--seams", "Seams: linked (whole edges chained), cut (overlocked) or unknown?", choice(_UNSURE), "unknown"
+    ),
     Question("--felted", "Felted: no, slightly or felted?", choice(_same(FELTED)), "no"),
     _yes_no("--pilled", "Pilled or worn thin,"),
     Question("--holes", "How many holes?", _whole(0, MOST_FLAWS), "0"),

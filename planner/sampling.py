@@ -35,6 +35,7 @@ _OF_WAY = {
     "samples": {SAMPLE, SCALE, APART},
 }
 _WAYS = {TURNS: "turns", LENGTH: "length", WRAPS: "wraps", SAMPLE: "samples"}
+_ALSO_CALLED = {"swift": "turns", "turn": "turns", "tape": "length", "wrap": "wraps", "sample": "samples"}
 _WITH_ALL = {BATCH, FIBRE, PLIES}
 MOST_PLIES = 12
 _SAMPLE_FORM = 'write "120 turns of 1.5 m, 42 g", or "12.4 m, 5.1 g"; by difference "12.4 m, 118 g - 76 g"'
@@ -73,6 +74,7 @@ _length, _mass, _number = _above_zero(read_length), _above_zero(read_mass), _abo
 
 
 def _way(text: str) -> str:
+    text = _ALSO_CALLED.get(text, text)
     if text not in _OF_WAY:
         raise UnitError(f"'{text}' is not one of them", f"write {', '.join(_OF_WAY)}")
     return text
@@ -113,6 +115,11 @@ def _is(*ways: str) -> Callable[[Mapping[str, Any]], bool]:
     return lambda told: told[WAY] in ways
 
 
+def _weighed(told: Mapping[str, Any]) -> bool:
+    """Whether a sample was put on the scale."""
+    return bool(told[SAMPLE]) or told[MASS] is not None or told[BEFORE] is not None
+
+
 def _by_difference(told: Mapping[str, Any]) -> bool:
     return told[WAY] in {"turns", "length"} and told[MASS] is None
 
@@ -139,15 +146,21 @@ QUESTIONS = (
     ),
     Question(BEFORE, "What did the scale show before it was wound off?", _mass, "", when=_by_difference),
     Question(AFTER, "And after?", _mass, when=lambda told: told[BEFORE] is not None),
-    Question(SCALE, "In what steps does the scale read, such as 0.1 g? (the last digit you wrote)", _mass, ""),
     Question(
         APART,
-        "Weighed on another day or in another room than the skeins?",
+        "Weighed on another day or in another room than the skeins, yes or no?",
         _yes,
         "no",
-        when=_is("turns", "length", "samples"),
+        when=_weighed,
     ),
     Question(BATCH, "What does all of this yarn weigh? such as 440 g", _mass, ""),
+    Question(
+        SCALE,
+        "In what steps does the scale read, such as 0.1 g? (the last digit you wrote)",
+        _mass,
+        "",
+        when=lambda told: _weighed(told) or told[BATCH] is not None,
+    ),
     Question(FIBRE, "What is it made of? such as 80% wool, 20% polyamide", read_blend, UNKNOWN),
     Question(PLIES, "How many plies is it twisted of?", _plies, "1"),
 )

@@ -11,24 +11,20 @@ import time
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from planner.cutting import GRACE, HALF, Cutting, narrow, piece_by_piece
 from planner.losses import worse_lots
 from planner.model import build
-from planner.program import Program
-from planner.splitting import split
-from planner.stages import KEEP, Limits, Stage, in_turn
+from planner.stages import Limits, Stage, in_turn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from planner.aims import Aim
-    from planner.columns import Columns, Fine, Key, Use
+    from planner.columns import Columns, Fine, Use
     from planner.instance import Instance
-    from planner.program import Terms
     from planner.solve import Answer
 
-HALF = 0.5  # between a column that is 0 and one that is 1
-GRACE = 0.7  # seconds to cut what was found when time is up
-ROUNDS = 6  # tries to make the later aims as good in the cut as in the choice
+ROUNDS = 12  # tries to make the later aims as good in the cut as in the choice
 AGAIN = 1000  # columns of a choice that is cheap enough to make again for that
 
 
@@ -90,8 +86,8 @@ def settle(
     """
     search = _Search(instance, proved, later, found, limits, bounds=[-math.inf] * len(proved))
     while True:
-        columns, answers = _choose(search, ())
-        search.bounds = _tightest(search.bounds, answers)
+        columns, answers = _choose(search)
+        search.bounds = _tightest(search.bounds, answers, search.proved)
         if not answers or answers[-1].values is None:
             break
         lost = _cut(search, columns, answers[-1].values) - search.fine
@@ -106,8 +102,8 @@ def settle(
     return replace(search.best, bounds=tuple(search.bounds), proved=_all_proved(search))
 
 
-def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answer]]:
-    """Make the choice: the proved aims in turn, or where they are `kept` already the later ones."""
+def _choose(search: _Search, kept: Sequence[float] = (), later: Sequence[Aim] = ()) -> tuple[Columns, list[Answer]]:
+    """Make the choice: the proved aims in turn, or where they are `kept` already some of the later ones."""
     columns = build(search.instance, search.fine, found=search.found, whole_cm=search.whole_cm)
     last = len(search.proved) - 1
     stages = [
@@ -117,7 +113,7 @@ def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answe
     if kept:
         stages += [
             Stage(aim.name, aim.terms(columns), aim.step, False, settles=(*columns.made, *columns.rising.values()))
-            for aim in search.later
+            for aim in later
         ]
     answers = in_turn(columns.program, stages, search.limits)
     search.interrupted |= any(answer.interrupted for answer in answers)
@@ -125,24 +121,36 @@ def _choose(search: _Search, kept: Sequence[float]) -> tuple[Columns, list[Answe
 
 
 def _improve(search: _Search) -> None:
-    """Serve the later aims over every choice that is as good by the proved ones."""
+    """Serve the later aims over every choice that is as good by the proved ones.
+
+    Where the cut is worse than the choice, the choice is made again by the first aim that was lost, and by those after
+    it once that is mended.
+    """
+    assert search.best is not None  # noqa: S101 (the caller looked)
+    every = len(search.later)
+    asked = every
     for _ in range(ROUNDS):
-        assert search.best is not None  # noqa: S101 (the caller looked)
-        columns, answers = _choose(search, search.best.reached[: len(search.proved)])
-        if len(answers) < len(search.later) or answers[-1].values is None:
+        columns, answers = _choose(search, search.best.reached[: len(search.proved)], search.later[:asked])
+        if len(answers) < asked or answers[-1].values is None:
             return
-        lost = _cut(search, columns, answers[-1].values, later=True) - search.fine
-        if search.over or not lost or _as_good(search, answers) or len(columns.program.columns) > AGAIN:
+        lost = _cut(search, columns, answers[-1].values, later=asked >= every - 1) - search.fine
+        served = _served(search, answers)
+        done = asked == every and (not lost or served >= every - 1)  # the ids are not waited for: a cut adds to them
+        if search.over or done or len(columns.program.columns) > AGAIN:
             return
         search.fine |= lost
+        asked = served + 1 if lost and served < asked else every
 
 
-def _as_good(search: _Search, answers: Sequence[Answer]) -> bool:
-    """Whether the best cut serves every later aim as well as the choice does; but for the ids, which a cut adds to."""
+def _served(search: _Search, answers: Sequence[Answer]) -> int:
+    """How many of the later aims, first to last, the best cut serves as well as the choice does."""
     assert search.best is not None  # noqa: S101 (the caller looked)
-    reached = search.best.reached[len(search.proved) :]
-    pairs = list(zip(search.later, reached, answers, strict=True))[:-1]
-    return all(answer.value is not None and own <= answer.value + aim.step for aim, own, answer in pairs)
+    count = 0
+    for aim, reached, answer in zip(search.later, search.best.reached[len(search.proved) :], answers, strict=False):
+        if answer.value is None or reached > answer.value + 2 * aim.step:
+            break
+        count += 1
+    return count
 
 
 def _cut(search: _Search, columns: Columns, values: Sequence[float], *, later: bool = False) -> Fine:
@@ -152,11 +160,11 @@ def _cut(search: _Search, columns: Columns, values: Sequence[float], *, later: b
     """
     makings = [index for index, made in enumerate(columns.made) if values[made] > HALF]
     before = {(*use.key[:3], use.yarn): use for use in columns.uses if values[use.used] > HALF}
-    whole = _piece_by_piece(_narrow(columns, values), found=search.found)
+    whole = piece_by_piece(narrow(columns, values), found=search.found)
     chosen = {use.key: before.get((makings[use.making], *use.key[1:3], use.yarn)) for use in whole.uses}
     fixed = dict.fromkeys(whole.made, 1.0) | {use.used: float(chosen[use.key] is not None) for use in whole.uses}
     fixed |= {own: values[columns.rising[makings[place]]] for place, own in whole.rising.items()}
-    cutting = _Cutting(whole, [*search.proved, *search.later], len(search.proved), search.patience(), search.cuts)
+    cutting = Cutting(whole, [*search.proved, *search.later], len(search.proved), search.patience(), search.cuts)
     lengths = {
         use.length: round(values[thought.length])
         for use in whole.uses
@@ -185,98 +193,7 @@ def _add_up(whole: Columns, lengths: Mapping[int, int]) -> bool:
     )
 
 
-def _piece_by_piece(narrowed: Instance, *, found: bool) -> Columns:
-    every = build(narrowed, found=found)
-    return build(
-        narrowed, frozenset((use.key, lot) for lot, uses in every.by_lot.items() for use, _ in uses), found=found
-    )
-
-
-@dataclass
-class _Cutting:
-    """What was chosen, modelled piece by piece, with every aim's terms in it."""
-
-    whole: Columns
-    aims: Sequence[Aim]
-    proved: int
-    limits: Limits
-    known: dict[object, list[float]]
-
-    def __post_init__(self) -> None:
-        self.terms = [aim.terms(self.whole) for aim in self.aims]
-
-    def by_parts(self, fixed: Mapping[int, float]) -> tuple[list[float], set[Key]]:
-        """Cut as chosen, lot by lot where lots have nothing to do with each other; the uses that cannot be cut so."""
-        cut = [fixed.get(column, 0.0) for column in range(len(self.whole.program.columns))]
-        lost: set[Key] = set()
-        for part in split(self.whole.program, fixed):
-            values = self._best(part.program, [part.terms(terms) for terms in self.terms], proved=self.proved)
-            if values is None:
-                lost |= {own.use.key for own in self.whole.cuts if own.taken in part.places}
-            for column, place in part.places.items():
-                cut[column] = values[place] if values else 0.0
-        return cut, lost
-
-    def what_can_be(self) -> list[float] | None:
-        """Where not all that was chosen can be cut: the best of it that can."""
-        return self._best(self.whole.program, self.terms, proved=0)
-
-    def reached(self, cut: Sequence[float]) -> tuple[float, ...]:
-        return tuple(math.fsum(factor * cut[column] for column, factor in terms) for terms in self.terms)
-
-    def _best(self, program: Program, terms: Sequence[Terms], *, proved: int) -> list[float] | None:
-        asked = (tuple(program.columns), tuple(program.rows), tuple(terms), proved)
-        if asked not in self.known:
-            values = self._solved(program, terms, proved=proved)
-            if values is None:
-                return None
-            self.known[asked] = values
-        return self.known[asked]
-
-    def _solved(self, program: Program, terms: Sequence[Terms], *, proved: int) -> list[float] | None:
-        stages = [
-            Stage(aim.name, own, aim.step, place < proved)
-            for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
-            if own or place == len(self.aims) - 1
-        ]
-        if proved and not any(stage.proved for stage in stages):  # a bounded search may end before any cut is found
-            stages.insert(0, Stage("any cut", (), HALF, proved=True))
-        answers = in_turn(program, stages, self.limits)
-        values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)
-        return None if values is None else _on_the_grid(program, values, terms[: self.proved])
-
-
-def _on_the_grid(program: Program, values: Sequence[float], aims: Sequence[Terms]) -> list[float] | None:
-    """The same choices with every length whole, as good by the last of the aims as whole lengths allow."""
-    columns = [
-        replace(c, low=v, high=v) if c.whole else replace(c, whole=True)
-        for c, v in zip(program.columns, values, strict=True)
-    ]
-    if all(v == round(v) for v in values):
-        return list(values)
-    kept = [row for row in program.rows if not row.name.startswith(KEEP)]
-    answers = in_turn(Program(columns, kept), [Stage("grid", aims[-1], 1e-4, proved=True)], Limits())
-    return None if answers[-1].values is None else list(answers[-1].values)
-
-
-def _narrow(columns: Columns, values: Sequence[float]) -> Instance:
-    """The same question with only what was chosen left to choose."""
-    chosen: dict[tuple[int, int], list[Use]] = {}
-    for use in columns.uses:
-        if use.yarn is not None and values[use.used] > HALF:
-            chosen.setdefault(use.key[:2], []).append(use)
-    makings = []
-    for index, making in enumerate(columns.instance.makings):
-        if values[columns.made[index]] > HALF:
-            needs = []
-            for place, sized in enumerate(making.needs):
-                kept = {use.key[-1] for use in chosen.get((index, place), ())}
-                needs.append(replace(sized, yarns=tuple(sized.yarns[rank] for rank in sorted(kept))))
-            makings.append(replace(making, needs=tuple(needs)))
-    return replace(columns.instance, makings=tuple(makings))
-
-
-def _keep(search: _Search, cutting: _Cutting, cut: Sequence[float] | None) -> None:
+def _keep(search: _Search, cutting: Cutting, cut: Sequence[float] | None) -> None:
     if cut is not None:
         reached = cutting.reached(cut)
         if search.best is None or _better(reached, search.best.reached, cutting.aims):
@@ -304,7 +221,16 @@ def _better(one: Sequence[float], other: Sequence[float], aims: Sequence[Aim]) -
     return False
 
 
-def _tightest(bounds: Sequence[float], answers: Sequence[Answer]) -> list[float]:
-    """The best bounds so far; an aim not come to keeps the one it had."""
+def _tightest(bounds: Sequence[float], answers: Sequence[Answer], aims: Sequence[Aim]) -> list[float]:
+    """The best bounds so far; an aim not come to keeps the one it had.
+
+    A bound holds for what is as good by the aims before it: where one of those turns out to reach less far than was
+    thought, the bounds after it are those of the surer of the two.
+    """
     new = [answer.bound for answer in answers] + [-math.inf] * (len(bounds) - len(answers))
+    for place, (aim, a, b) in enumerate(zip(aims, bounds, new, strict=True), 1):
+        if min(a, b) > -math.inf and abs(a - b) > aim.step:
+            return [max(both) for both in zip(bounds[:place], new, strict=False)] + list(
+                (new if b > a else bounds)[place:]
+            )
     return [max(a, b) for a, b in zip(bounds, new, strict=True)]

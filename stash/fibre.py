@@ -195,7 +195,8 @@ def _misshapen(part: str) -> FibreError:
         return FibreError(f"'{shown}' has no % sign", f"write {_percent(Fraction(bare.group(1)))}% {bare.group(2)}")
     if bare:
         return FibreError(f"'{shown}' has no % sign", f"write {bare.group(1)}% {bare.group(2)}")
-    return FibreError(f"'{shown}' has no share", f"write its share too, for example 20% {shown}")
+    example = shown if re.fullmatch(r"[^\W\d_]+(?:[ -][^\W\d_]+)*", part) else "wool, 80% acrylic"
+    return FibreError(f"'{shown}' has no share", f"write its share too, for example 20% {example}")
 
 
 def _unknown_fibre(part: str, word: str) -> FibreError:

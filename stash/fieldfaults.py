@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from stash.faults import Fault
     from stash.fields import Field, Record
 
+_QUOTES = "'\""
 _COLON_INSIDE = re.compile(r"^([A-Za-z][\w-]*):(?!//)(\S.*)$", re.DOTALL)
 
 
@@ -119,7 +120,7 @@ def nothing_written(node: Scalar, name: str) -> Fault:
         return fault_at(
             node,
             f"'#' begins a comment, so nothing is left here; {name} should stand here",
-            f'put it in quotes: "{short(text)}"',
+            f'put it in quotes: "{short(text.strip(_QUOTES))}"',
         )
     return fault_at(node, f"nothing is written here; {name} should stand here", "write it behind the colon")
 

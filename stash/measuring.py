@@ -1,12 +1,15 @@
 """Samples of one yarn, measured and weighed: what each tells of its count, and what all of them tell together.
 
 Every sample has errors of its own (the ends of a turn, the last digit of the scale), which several samples average
-out, and errors all share (the length of a turn or of the tape, the pull of the hand), which they do not.
+out, and errors all share (the length of a turn or of the tape, the pull of the hand), which they do not. The last digit
+of samples that are alike averages out only as far as a part of a turn more or less changes it: a scale that shows the
+same number every time is wrong by the same part of its step every time (JCGM 100 F.2.2.1, from memory).
 """
 
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -70,6 +73,18 @@ class Sample:
     def scale_variance(self) -> Fraction:
         """Relative variance that the last digit of the scale leaves, of each reading."""
         return SCALE_VARIANCE * sum(step**2 for step in self.steps_g) / self.mass_g**2
+
+    @property
+    def digit_stays(self) -> float:
+        """How much of the last digit's error a sample like this one, taken again, has in common with it, 0 to 1.
+
+        All of it where nothing was wound. The ends of wound ones, a turn either way, move the mass over r steps: the
+        errors of two such samples are correlated by (1 - r)^2 up to r = 1 (our own reckoning: the mean over both
+        ends of the autocorrelation 1 - 6 d (1 - d) of rounding, d the distance in steps).
+        """
+        if self.turns is None:
+            return 1.0
+        return max(1 - float(2 * self.mass_g / self.turns / max(self.steps_g)), 0.0)
 
     @property
     def own_variance(self) -> Fraction:
@@ -147,13 +162,13 @@ class Pooled:
         """Relative standard uncertainty of the count by where it comes from; together as the root of their squares."""
         pairs = [(w * one.tex / self.tex, one) for w, one in zip(self.weights, self.samples, strict=True)]
         turns = sum((part**2 * one.turns_variance for part, one in pairs), Fraction(0))
-        scale = sum((part**2 * one.scale_variance for part, one in pairs), Fraction(0))
+        scale = _digits_variance(pairs)
         widened = 1.0 if self.scatter is None else self.scatter.ratio
         wound = all(one.turns is not None for one in self.samples)
         parts = {
             "turns": math.sqrt(turns),
             "scale": math.sqrt(scale),
-            "scatter": math.sqrt(float(turns + scale) * (widened**2 - 1)) if widened > 1 else 0.0,
+            "scatter": math.sqrt((float(turns) + scale) * (widened**2 - 1)) if widened > 1 else 0.0,
             "around" if wound else "length": LENGTH_U,
             "tension": TENSION_U,
         }
@@ -163,6 +178,22 @@ class Pooled:
         """The yarn's count; where any sample was weighed apart from the skeins, all of it counts as such."""
         text = text or (self.samples[0].text if len(self.samples) == 1 else f"{len(self.samples)} samples")
         return Count(self.tex, math.hypot(*self.parts.values()), any(one.apart for one in self.samples), text)
+
+
+def _digits_variance(pairs: Sequence[tuple[Fraction, Sample]]) -> float:
+    """Relative variance that the last digits leave; `pairs`: each sample and its part of the whole.
+
+    Samples that are alike are wrong by the same as far as their digit stays, and so far their errors add up.
+    """
+    own = 0.0
+    alike: dict[object, float] = defaultdict(float)
+    for part, one in pairs:
+        error = float(part) * math.sqrt(one.scale_variance)
+        stays = one.digit_stays
+        own += error**2 * (1 - stays**2)
+        shown = one.mass_g if one.turns is None else None
+        alike[one.length_m, one.turns, one.steps_g, shown] += error * stays
+    return own + math.fsum(error**2 for error in alike.values())
 
 
 def pool(samples: Sequence[Sample]) -> Pooled:

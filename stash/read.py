@@ -152,10 +152,24 @@ def _read_file(root: Node, reading: _Reading) -> bool:
     values, refused = read_fields(top, FILE, reading.faults)
     if refused:  # what is refused may be what was to be donors or lots
         reading.unread |= {name for name in ("donors", "lots") if values[name] is None}
-    for name, read in (("donors", _read_donor), ("lots", _read_lot)):
+    told: set[str] = set()
+    for name in ("donors", "lots"):
         for key, node in () if values[name] is None else values[name].items:
+            kind = _written_as(node, name)
+            if kind != name and kind not in told:  # one line that is missing misplaces all that stand below it
+                reading.faults.append(wrong.below_the_other(key, name, kind))
+                told.add(kind)
+            read = _read_donor if kind == "donors" else _read_lot
             attempt(partial(read, key, node, values["scale"], reading))
     return True
+
+
+def _written_as(node: Node, name: str) -> str:
+    """Whether an entry below `name` is written with the keys of donors or of lots: its own, where it is not plain."""
+    keys = {key.text for key, _ in node.items} if isinstance(node, Mapping) else set()
+    if name == "donors":
+        return "lots" if "skeins" in keys and "garment" not in keys else name
+    return "donors" if keys & {"garment", "seams"} and not keys & {"skeins", "count", "donor"} else name
 
 
 def _read_donor(key: Scalar, node: Node, file_scale: Quantity | None, reading: _Reading) -> None:

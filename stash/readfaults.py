@@ -111,6 +111,15 @@ def lot_without_skeins(node: Node, lot: str) -> Fault:
     )
 
 
+def below_the_other(key: Scalar, name: str, kind: str) -> Fault:
+    """`name` is what it stands below, `kind` what it is by its keys: of the two "donors" and "lots"."""
+    return fault_at(
+        key,
+        f"'{short(key.text)}' stands below '{name}:', but is written as a {kind.removesuffix('s')}",
+        f"{kind} stand below a line of their own that says '{kind}:', at the left edge; is it missing above this one?",
+    )
+
+
 def id_taken(key: Scalar, what: str, first: Scalar, first_what: str) -> Fault:
     where = f"line {first.line}" if first.source.file == key.source.file else f"{first.source.file}, line {first.line}"
     same = "is taken already" if first.text == key.text else f"differs from '{short(first.text)}' only in capitals"

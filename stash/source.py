@@ -6,12 +6,14 @@ YAML's own typing (`no` is false, `1:30` is 90, `012` is 10) never happens, sinc
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import yaml
 
 from stash import yamlfaults as wrong
 from stash.diagnosis import unparsable
+from stash.linefaults import colon_before_bracket
 from stash.nodes import Mapping, Node, Scalar, Sequence, Source, Unread, is_decimals
 from stash.textfaults import BIDI, CURLY, HIDDEN, check_text, decode
 
@@ -21,9 +23,10 @@ if TYPE_CHECKING:
 MOST_DEPTH = 20
 MOST_FLOW_DEPTH = 8
 MOST_NODES = 200_000
+LEAST_RUN = 3  # keys written twice, one behind another, that are told as one
+NAME_AND_BRACE = re.compile(r"([A-Za-z][\w-]*) \{[\w-]+$")  # 'main {lots' of 'main {lots: one}'
 KEY = re.compile(r"\s*(- )?[A-Za-z][\w-]*:(\s|$)")
 _Items = tuple[tuple[Scalar, Node], ...]
-_SCALAR = yaml.ScalarEvent
 _ENDS = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
 
 Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -63,7 +66,7 @@ class _Builder:
 
     def take(self, event: Any) -> None:
         kind = type(event)
-        if kind is _SCALAR:
+        if kind is yaml.ScalarEvent:
             self.put(self.scalar(event))
         elif kind in _ENDS:
             self.put(self.close(self.stack.pop()))
@@ -83,7 +86,9 @@ class _Builder:
 
     def scalar(self, event: Any) -> Node:
         if event.anchor is not None or event.tag is not None:
-            return self.marked(event)
+            refused = self.marked(event)
+            if not (event.value and self.stack and self.stack[-1].is_map and self.stack[-1].key is None):
+                return refused  # but a name is kept, so that what points at it is not told too
         mark, text, style = event.start_mark, event.value, event.style
         if style and style in "'\"" and event.end_mark.line > mark.line:
             self.check_quote(event)
@@ -143,9 +148,17 @@ class _Builder:
 
     def pair(self, top: _Open, key: Node, value: Node) -> None:
         if type(key) is Scalar:
+            if not key.quoted and "{" in key.text and (found := NAME_AND_BRACE.match(key.text)):
+                self.faults.append(self.no_colon_before(key, found[1]))
+                key, value = replace(key, text=found[1]), Unread(self.source, key.line, key.column)
             top.items.append((key, value))
         elif not isinstance(key, Unread):
             self.faults.append(wrong.key_is_not_text(key))
+
+    def no_colon_before(self, key: Scalar, name: str) -> Fault:
+        column = key.column + len(name)
+        rest = self.source.line(key.line)[column - 1 :].strip()
+        return colon_before_bracket(self.source, key.line, column, f"{name}: {rest}")
 
     def close(self, done: _Open) -> Node:
         if done.tagged:
@@ -153,16 +166,28 @@ class _Builder:
         if not done.is_map:
             return Sequence(tuple(done.items), self.source, done.line, done.column)
         first: dict[str, Scalar] = {}
+        run: list[Scalar] = []  # keys one behind another that stand here a second time
         for key, _ in done.items:
             if first.setdefault(key.text, key) is not key:
-                self.faults.append(wrong.key_twice(key, first[key.text]))
-            elif key.text == "<<" and not key.quoted:
+                run.append(key)
+                continue
+            self.tell_twice(run, first)
+            run = []
+            if key.text == "<<" and not key.quoted:
                 self.faults.append(wrong.merge_key(key))
                 first["<<"] = Scalar("", True, self.source, 0, 0)  # told, so not kept
+        self.tell_twice(run, first)
         items = tuple((key, value) for key, value in done.items if first[key.text] is key)
         if done.flow:
             items = self.joined(items)
         return Mapping(items, self.source, done.line, done.column)
+
+    def tell_twice(self, run: list[Scalar], first: dict[str, Scalar]) -> None:
+        """Several in a row belong together: the name of what begins there is missing, which is one thing wrong."""
+        if len(run) >= LEAST_RUN:
+            self.faults.append(wrong.keys_twice(run, first[run[0].text]))
+        else:
+            self.faults += [wrong.key_twice(key, first[key.text]) for key in run]
 
     def joined(self, items: _Items) -> _Items:
         """The keys between braces, without those that are the decimals of a number that was written with a comma."""
@@ -193,7 +218,7 @@ def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
     told = _build(builder)
     root = builder.root
     if told is not None:
-        return None, [*faults, told]
+        return None, faults if told in faults else [*faults, told]
     if builder.stopped or root is None:
         return None, faults
     return root, faults

@@ -2,6 +2,9 @@
 
 A factor belongs to the stitch's own gauge: all its stitches (knit and purl) and rows counted where it lies flat and
 unstretched. The yarn in one stitch is factor x sqrt(Ks / (stitches x rows)), and that in an area goes with it.
+
+Beside plain knitting of the same yarn and needles, so of the same loops, a fabric of that factor has factor^2 as many
+stitches in an area, and so much more yarn; floats add yarn and make it no denser.
 """
 
 from __future__ import annotations
@@ -23,12 +26,28 @@ class StitchError(ValueError):
 
 @dataclass(frozen=True)
 class Stitch:
-    """A kind of fabric. `relative_u`: relative standard uncertainty of the yarn in one stitch, gauge known exactly."""
+    """A kind of fabric. `relative_u`: relative standard uncertainty of the yarn in one stitch, gauge known exactly.
+
+    `carried`: what it holds beyond plain knitting lies behind the fabric.
+    """
 
     name: str
     factor: Fraction
     relative_u: float
     source: str
+    carried: bool = False
+
+    @property
+    def in_area(self) -> Fraction:
+        """How much more yarn it holds than plain knitting, in the same area at the gauge of plain knitting."""
+        return self.factor if self.carried else self.factor**2
+
+    @property
+    def in_area_u(self) -> float:
+        """The relative standard uncertainty of `in_area`; plain knitting is its own measure."""
+        if self.factor == 1:
+            return 0.0
+        return self.relative_u if self.carried else 2 * self.relative_u
 
 
 STITCHES: dict[str, Stitch] = {
@@ -45,7 +64,7 @@ STITCHES: dict[str, Stitch] = {
         # A quarter more stitches than plain in the same width, each as long: a quarter more yarn in the same area.
         Stitch("cable", Fraction("1.12"), 0.08, COMMON),
         # Behind each stitch lies a float of the other colour, one stitch (l / Kw) wide: 1 + 1 / 4.2.
-        Stitch("stranded", Fraction("1.24"), 0.07, "computed: one float a stitch, as wide as the stitch"),
+        Stitch("stranded", Fraction("1.24"), 0.07, "computed: one float a stitch, as wide as the stitch", carried=True),
         # Lace is blocked wider than it would lie by itself, so a stitch holds less than its room suggests.
         Stitch("lace", Fraction("0.85"), 0.12, COMMON),
     )
@@ -61,6 +80,8 @@ _ALSO = {
     "seed": "moss",
     "seed stitch": "moss",
     "ribbing": "rib",
+    "1x1 rib": "rib",
+    "2x2 rib": "rib",
     "ribbed": "rib",
     "cables": "cable",
     "cabled": "cable",

@@ -81,6 +81,7 @@ def read_number(text: str) -> Fraction:
         raise UnitError(f"a number of {len(whole) + len(decimals)} digits is too long", "write 12 digits at most")
     if len(decimals) > MOST_DECIMALS:
         rounded = f"{whole}.{decimals[:MOST_DECIMALS]}"
+        rounded = rounded if re.search("[1-9]", rounded) else "0.0001"
         raise UnitError(f"'{text}' has {len(decimals)} decimals", f"write 4 at most, for example {rounded}")
     return Fraction(text)
 
@@ -195,7 +196,7 @@ def _what_to_write(text: str) -> str:
         return f"{hint}, or {text.replace(',', '')} if thousands were meant" if re.search(r",[0-9]{3}$", text) else hint
     if ":" in text:
         return "write one plain number, for example 190, and its unit"
-    if re.match("[0-9.]+ ?[^\\W\\d_]+ ?[0-9]", text):
+    if re.match("[0-9.]+ ?(?!e[0-9])[^\\W\\d_]+ ?[0-9]", text):
         return "write one number and one unit"
     return "write plain digits, with a point before decimals, for example 12.5"
 

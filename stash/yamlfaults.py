@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 from stash.nodes import Node, Scalar, Source, fault_at, short, warning_at
@@ -53,6 +54,15 @@ def key_twice(key: Scalar, first: Scalar) -> Fault:
         key,
         f"'{short(key.text)}' is written twice here: first in line {first.line}, again in line {key.line}",
         "keep one of the two, or give one of them another name",
+    )
+
+
+def keys_twice(keys: list[Scalar], first: Scalar) -> Fault:
+    names = ", ".join(f"'{short(key.text)}'" for key in keys[:6]) + (" and more" if len(keys) > 6 else "")
+    return fault_at(
+        keys[0],
+        f"{names} are written twice here: first from line {first.line}, again from line {keys[0].line}",
+        "the name of what begins here may be missing in the line above; else keep one of each two",
     )
 
 
@@ -143,6 +153,8 @@ def decimal_comma(first: Node, then: Node, *, listed: bool = False) -> Fault:
     """`first` and `then` are the number's two halves, `listed` in a list, where they may be two entries after all."""
     halves = [getattr(half, "text", "") for half in (first, then)]
     otherwise = "; or a space behind the comma" if listed else ""
+    if re.fullmatch(r"[0-9]{3}( .*)?", halves[1]):
+        otherwise = f", or {short(''.join(halves))} if thousands were meant" + otherwise
     return fault_at(
         first,
         f"a comma begins a new entry here, so '{short(','.join(halves))}' falls into two",

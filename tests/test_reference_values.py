@@ -2,10 +2,15 @@
 
 import math
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
 from patterns.needs import ColourRule
+from planner.cli import main
+from planner.options import Contrast
+from planner.prepwashing import fahrenheit
+from planner.show.options import contrast_text
 from planner.yarns import STRANDS_APART
 from stash.count import TENSION_U, count_from_wraps, read_count
 from stash.fabric import KC, KS, KW, Gauge, metres_per_square_metre
@@ -16,6 +21,7 @@ from stash.weightclass import class_mean, class_of, m_per_100g, read_class
 from tests.stash.measured import laid
 
 WOOL = read_blend("wool")
+DEMO = Path(__file__).parents[1] / "planner" / "demo"
 
 
 def test_knitting_is_reckoned_fully_relaxed():
@@ -114,3 +120,40 @@ def test_a_count_of_one_in_each_system_is_told_apart():
     """1 lb and 1 yd are exact, so Ne 1 = 590.5412 tex, and 840 yards of it weigh a pound."""
     tex = read_count("Ne 1", WOOL).tex
     assert tex * 840 * YARD_M / 1000 == POUND_G
+
+
+def sheet(capsys, *arguments):
+    """What `prep` prints of a garment, its lines joined."""
+    with pytest.raises(SystemExit) as ended:
+        main(["prep", *arguments, "--workspace", str(DEMO)])
+    assert ended.value.code == 0
+    return " ".join(capsys.readouterr().out.split())
+
+
+def test_moths_are_frozen_at_minus_20_for_a_week(capsys):
+    """The Textile Museum; US National Park Service, Conserve O Gram 3/6: a sealed bag, -20 C or colder, a week.
+
+    Many home freezers are not cold enough, and that is said beside it; the rack and the shopping list say the same.
+    """
+    told = sheet(capsys, "buoy-guernsey")
+    assert "in the sealed bag at -20 C (-4 F) or colder for a week" in told
+    assert "Many home freezers are not cold enough" in told
+    assert fahrenheit(-20) == -4
+    with pytest.raises(SystemExit):
+        main(["rack", "--stitches", "22", "--mass", "400 g", "--moths", "yes", "--workspace", str(DEMO)])
+    assert "-20 C or colder, a week" in " ".join(capsys.readouterr().out.split())
+
+
+def test_no_nightwear_for_children_is_planned(capsys):
+    """16 CFR 1615 and 1616: children's sleepwear has to pass flame tests."""
+    assert "No children's nightwear from reclaimed yarn: it has to pass flame tests (16 CFR 1615 and 1616" in sheet(
+        capsys, "buoy-guernsey"
+    )
+
+
+@pytest.mark.parametrize(
+    ("lightness", "said"), [(30.0, "clear"), (20.0, "clear"), (15.0, "soft"), (10.0, "soft"), (9.9, "hardly seen")]
+)
+def test_stranded_contrast_is_clear_soft_or_lost(lightness: float, said: str) -> None:
+    # our own rule, no source: L* apart 20 and more clear, 10 to 20 soft, below 10 the motif is lost
+    assert contrast_text(Contrast("main", "motif", lightness)).endswith(f"({said})")

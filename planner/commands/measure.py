@@ -7,15 +7,19 @@ from typing import Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, ShowUnits, Units
-
-Text = str | None
-Given = dict[str, str | list[str] | None]
-
-
-def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
-    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
-    return option
+from planner.commands.shared import (
+    HERE,
+    Answer,
+    AsJson,
+    Confidence,
+    Ending,
+    Folder,
+    Given,
+    ShowUnits,
+    Text,
+    Units,
+    flag,
+)
 
 
 @dataclass(frozen=True)
@@ -30,30 +34,30 @@ class Asked:
 
 
 def measure(
-    turns: Annotated[Text, _flag("--turns", "NUMBER", "Turns on a swift, or strands counted across a hank.")] = None,
-    around: Annotated[Text, _flag("--around", "LENGTH", "The way once round, such as 1.5 m or 61 in.")] = None,
-    length: Annotated[Text, _flag("--length", "LENGTH", "The length of a sample laid out.")] = None,
-    mass: Annotated[Text, _flag("--mass", "MASS", "What the sample weighs.")] = None,
-    before: Annotated[Text, _flag("--before", "MASS", "By difference: the scale before it was wound off.")] = None,
-    after: Annotated[Text, _flag("--after", "MASS", "And after.")] = None,
-    wraps: Annotated[Text, _flag("--wraps", "NUMBER", "Wraps in an inch.")] = None,
+    turns: Annotated[Text, flag("--turns", "NUMBER", "Turns on a swift, or strands counted across a hank.")] = None,
+    around: Annotated[Text, flag("--around", "LENGTH", "The way once round, such as 1.5 m or 61 in.")] = None,
+    length: Annotated[Text, flag("--length", "LENGTH", "The length of a sample laid out.")] = None,
+    mass: Annotated[Text, flag("--mass", "MASS", "What the sample weighs.")] = None,
+    before: Annotated[Text, flag("--before", "MASS", "By difference: the scale before it was wound off.")] = None,
+    after: Annotated[Text, flag("--after", "MASS", "And after.")] = None,
+    wraps: Annotated[Text, flag("--wraps", "NUMBER", "Wraps in an inch.")] = None,
     sample: Annotated[
-        list[str] | None, _flag("--sample", "SAMPLE", 'One of several: "120 turns of 1.5 m, 42 g" or "12.4 m, 5.1 g".')
+        list[str] | None, flag("--sample", "SAMPLE", 'One of several: "120 turns of 1.5 m, 42 g" or "12.4 m, 5.1 g".')
     ] = None,
-    scale: Annotated[Text, _flag("--scale", "MASS", "The scale's steps. Without it: the last digit written.")] = None,
+    scale: Annotated[Text, flag("--scale", "MASS", "The scale's steps. Without it: the last digit written.")] = None,
     apart: Annotated[
         bool, typer.Option("--apart", help="Weighed on another day than the skeins, or elsewhere.")
     ] = False,
-    batch: Annotated[Text, _flag("--batch", "MASS", "What all of this yarn weighs.")] = None,
-    fibre: Annotated[Text, _flag("--fibre", "BLEND", "Such as 80% wool, 20% polyamide. Without it: as wool.")] = None,
-    plies: Annotated[Text, _flag("--plies", "NUMBER", "How many plies it is twisted of.")] = None,
-    add: Annotated[Text, _flag("--add", "LOT", "Write it into the stash as a new lot of this name.")] = None,
-    colour: Annotated[Text, _flag("--colour", "COLOUR", 'The new lot\'s colour, such as "#5b6770" or navy.')] = None,
-    donor: Annotated[Text, _flag("--donor", "DONOR", "The garment it came from.")] = None,
-    bleeds: Annotated[Text, _flag("--bleeds", "yes|no|untested", "Whether its dye runs.")] = None,
-    felts: Annotated[Text, _flag("--felts", "yes|no|unknown", "Whether it felts. Without it: by its blend.")] = None,
+    batch: Annotated[Text, flag("--batch", "MASS", "What all of this yarn weighs.")] = None,
+    fibre: Annotated[Text, flag("--fibre", "BLEND", "Such as 80% wool, 20% polyamide. Without it: as wool.")] = None,
+    plies: Annotated[Text, flag("--plies", "NUMBER", "How many plies it is twisted of.")] = None,
+    add: Annotated[Text, flag("--add", "LOT", "Write it into the stash as a new lot of this name.")] = None,
+    colour: Annotated[Text, flag("--colour", "COLOUR", 'The new lot\'s colour, such as "#5b6770" or navy.')] = None,
+    donor: Annotated[Text, flag("--donor", "DONOR", "The garment it came from.")] = None,
+    bleeds: Annotated[Text, flag("--bleeds", "yes|no|untested", "Whether its dye runs.")] = None,
+    felts: Annotated[Text, flag("--felts", "yes|no|unknown", "Whether it felts. Without it: by its blend.")] = None,
     skein: Annotated[
-        list[str] | None, _flag("--skein", "SKEIN", 'Each of its skeins: "118 g", "96 g in 3 pieces", tide-2="210 yd".')
+        list[str] | None, flag("--skein", "SKEIN", 'Each of its skeins: "118 g", "96 g in 3 pieces", tide-2="210 yd".')
     ] = None,
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Show what --add would write, and write nothing.")] = False,
     workspace: Folder = HERE,

@@ -5,39 +5,43 @@ from typing import Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, ShowUnits, Units
-
-Text = str | None
-Texts = list[str] | None
-Given = dict[str, str | list[str] | None]
-
-
-def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
-    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
-    return option
+from planner.commands.shared import (
+    HERE,
+    Answer,
+    AsJson,
+    Confidence,
+    Ending,
+    Folder,
+    Given,
+    ShowUnits,
+    Text,
+    Texts,
+    Units,
+    flag,
+)
 
 
 def midway(
     project: Annotated[str | None, typer.Argument(metavar="PROJECT", hidden=True, show_default=False)] = None,
-    need: Annotated[Text, _flag("--need", "NEED", "The need on the needles, such as main.")] = None,
-    part: Annotated[Text, _flag("--part", "PART", "Its part, such as body. Without it: the whole need.")] = None,
-    done: Annotated[Text, _flag("--done", "SHARE", "How much of it is done, such as 60%.")] = None,
-    rows: Annotated[Text, _flag("--rows", "ROW of ROWS", 'Surer: the row you are on, such as "90 of 150".')] = None,
+    need: Annotated[Text, flag("--need", "NEED", "The need on the needles, such as main.")] = None,
+    part: Annotated[Text, flag("--part", "PART", "Its part, such as body. Without it: the whole need.")] = None,
+    done: Annotated[Text, flag("--done", "SHARE", "How much of it is done, such as 60%.")] = None,
+    rows: Annotated[Text, flag("--rows", "ROW of ROWS", 'Surer: the row you are on, such as "90 of 150".')] = None,
     widths: Annotated[
-        Text, _flag("--widths", "WIDTHS", 'With --rows, at the start, now and the end: "50 cm, 45 cm, 40 cm".')
+        Text, flag("--widths", "WIDTHS", 'With --rows, at the start, now and the end: "50 cm, 45 cm, 40 cm".')
     ] = None,
-    left: Annotated[Texts, _flag("--left", "LOT=MASS", 'What is left: slate=62g, or "slate=62g in 2 pieces".')] = None,
+    left: Annotated[Texts, flag("--left", "LOT=MASS", 'What is left: slate=62g, or "slate=62g in 2 pieces".')] = None,
     began: Annotated[
-        Texts, _flag("--began", "LOT=MASS", "What the part was begun with. Without it: all the files hold.")
+        Texts, flag("--began", "LOT=MASS", "What the part was begun with. Without it: all the files hold.")
     ] = None,
-    scale: Annotated[Text, _flag("--scale", "MASS", "The scale's steps. Without it: the last digit written.")] = None,
-    how: Annotated[Text, _flag("--how", "alternate|together|stranded", "How several lots are used.")] = None,
-    serves: Annotated[Texts, _flag("--serves", "LOT=NEED", "Stranded: the lot of another need: cream=motif.")] = None,
+    scale: Annotated[Text, flag("--scale", "MASS", "The scale's steps. Without it: the last digit written.")] = None,
+    how: Annotated[Text, flag("--how", "alternate|together|stranded", "How several lots are used.")] = None,
+    serves: Annotated[Texts, flag("--serves", "LOT=NEED", "Stranded: the lot of another need: cream=motif.")] = None,
     strands: Annotated[
-        Text, _flag("--strands", "NUMBER", "Strands of each lot. Without it: as few as suit the need.")
+        Text, flag("--strands", "NUMBER", "Strands of each lot. Without it: as few as suit the need.")
     ] = None,
-    hides: Annotated[Texts, _flag("--hides", "ROW WORDS", 'Where a change hides: "112 under the arm".')] = None,
-    finished: Annotated[Texts, _flag("--finished", "PART", "A part or a need that is knitted already.")] = None,
+    hides: Annotated[Texts, flag("--hides", "ROW WORDS", 'Where a change hides: "112 under the arm".')] = None,
+    finished: Annotated[Texts, flag("--finished", "PART", "A part or a need that is knitted already.")] = None,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     confidence: Confidence = None,

@@ -5,41 +5,35 @@ from typing import Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, ShowUnits, Units
+from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, Given, ShowUnits, Text, Units, flag
 
-Text = str | None
-Given = dict[str, str | list[str] | None]
 Shape = Annotated[Text, typer.Argument(metavar="SHAPE", hidden=True, show_default=False)]
-
-
-def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
-    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
-    return option
 
 
 def needs(
     shape: Shape = None,
     construction: Annotated[
-        Text, _flag("--construction", "HOW", "drop shoulder, raglan, round yoke; triangle.")
+        Text,
+        flag("--construction", "HOW", "drop shoulder, raglan, round yoke; turned-up brim; triangle, half circle."),
     ] = None,
-    whom: Annotated[Text, _flag("--for", "WHOM", "baby, child, woman, man or everyone.")] = None,
-    size: Annotated[Text, _flag("--size", "SIZE", 'Such as M, or "S, M"; without it every size.')] = None,
-    fit: Annotated[Text, _flag("--fit", "FIT", "very close, close, classic, loose or oversized.")] = None,
-    ease: Annotated[Text, _flag("--ease", "LENGTH", "How much wider than the body, instead of a fit.")] = None,
-    rib: Annotated[Text, _flag("--rib", "LENGTH", "How deep the edgings are.")] = None,
-    craft: Annotated[Text, _flag("--craft", "CRAFT", "knitting or crochet; crochet needs a swatch.")] = None,
-    stitch: Annotated[Text, _flag("--stitch", "STITCH", "plain, garter, moss, rib, cable, stranded or lace.")] = None,
-    yarn: Annotated[Text, _flag("--yarn", "CLASS", "Such as dk; without it each class.")] = None,
-    gauge: Annotated[Text, _flag("--gauge", "GAUGE", 'Stitches x rows in 10 cm, such as "22 x 30".')] = None,
-    swatch: Annotated[Text, _flag("--swatch", "SWATCH", '"20 cm x 20 cm, 31 m", instead of a gauge.')] = None,
-    bands: Annotated[Text, _flag("--bands", "BANDS", 'Stripes by their rows: "main 20, ochre 4".')] = None,
-    motif: Annotated[Text, _flag("--motif", "SHARE", 'Stranded motif, of the stitches: "35% of yoke".')] = None,
-    edging: Annotated[Text, _flag("--edging", "same|own", "Whether edgings have a yarn of their own.")] = None,
-    pattern: Annotated[Text, _flag("--pattern", "NAME", "Answer with a pattern file, to be saved.")] = None,
+    whom: Annotated[Text, flag("--for", "WHOM", "baby, child, woman, man or everyone.")] = None,
+    size: Annotated[Text, flag("--size", "SIZE", 'Such as M, or "S, M"; without it every size.')] = None,
+    fit: Annotated[Text, flag("--fit", "FIT", "very close, close, classic, loose or oversized.")] = None,
+    ease: Annotated[Text, flag("--ease", "LENGTH", "How much wider than the body, instead of a fit.")] = None,
+    rib: Annotated[Text, flag("--rib", "LENGTH", "How deep the edgings are.")] = None,
+    craft: Annotated[Text, flag("--craft", "CRAFT", "knitting or crochet; crochet needs a swatch.")] = None,
+    stitch: Annotated[Text, flag("--stitch", "STITCH", "plain, garter, moss, rib, cable, stranded or lace.")] = None,
+    yarn: Annotated[Text, flag("--yarn", "CLASS", "Such as dk; without it each class.")] = None,
+    gauge: Annotated[Text, flag("--gauge", "GAUGE", 'Stitches x rows in 10 cm, such as "22 x 30".')] = None,
+    swatch: Annotated[Text, flag("--swatch", "SWATCH", '"20 cm x 20 cm, 31 m", instead of a gauge.')] = None,
+    bands: Annotated[Text, flag("--bands", "BANDS", 'Stripes by their rows: "main 20, ochre 4".')] = None,
+    motif: Annotated[Text, flag("--motif", "SHARE", 'Stranded motif, of the stitches: "35% of yoke".')] = None,
+    edging: Annotated[Text, flag("--edging", "same|own", "Whether edgings have a yarn of their own.")] = None,
+    pattern: Annotated[Text, flag("--pattern", "NAME", "Answer with a pattern file, to be saved.")] = None,
     save: Annotated[bool, typer.Option("--save", help="Save that file as a new one in patterns.")] = False,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
-    confidence: Confidence = None,
+    confidence: Annotated[Text, flag("--confidence", "SHARE", "How sure each end is; without it 95%.")] = None,
     as_json: AsJson = False,
 ) -> None:
     """How much yarn does it take? By shape, size and class of yarn; asks when no flag is given.

@@ -1,8 +1,9 @@
 """`lotwise plan`: which skein goes where."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -18,6 +19,10 @@ from planner.commands.shared import (
     ShowUnits,
     Units,
 )
+
+if TYPE_CHECKING:
+    from patterns.projects import Project
+    from planner.workspace import Workspace
 
 Within = Annotated[
     str | None,
@@ -56,6 +61,42 @@ ChartFile = Annotated[
 ]
 
 
+class Mood(StrEnum):
+    """What colourwork may lean to."""
+
+    WARM = "warm"
+    COOL = "cool"
+    MUTED = "muted"
+    VIVID = "vivid"
+    LIGHT = "light"
+    DARK = "dark"
+
+
+HowMany = Annotated[
+    int | None,
+    typer.Option(
+        "--options",
+        metavar="NUMBER",
+        help="Show so many truly different ways to make one project, in place of a winding list.",
+        show_default=False,
+    ),
+]
+Only = Annotated[
+    list[str] | None,
+    typer.Option("--only", metavar="NEED=LOT", help="Keep a need to these lots: motif=ochre, main=slate,pewter."),
+]
+Without = Annotated[list[str] | None, typer.Option("--without", metavar="LOT", help="Do without this lot.")]
+Lean = Annotated[
+    Mood | None,
+    typer.Option(
+        "--lean",
+        metavar="MOOD",
+        help="With --options: lean to warm, cool, muted, vivid, light or dark.",
+        show_default=False,
+    ),
+]
+
+
 @dataclass(frozen=True)
 class Wish:
     """What is asked of a plan, as written on the command line."""
@@ -65,6 +106,10 @@ class Wish:
     within: str | None = None
     time_limit: str | None = None
     confidence: str | None = None
+    only: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    options: int | None = None
+    lean: Mood | None = None
     chart: Path | None = None
 
 
@@ -76,6 +121,10 @@ def plan(
     aim: FirstAim = Aim.GRAMS,
     within: Within = None,
     time_limit: TimeLimit = None,
+    only: Only = None,
+    without: Without = None,
+    options: HowMany = None,
+    lean: Lean = None,
     chart: ChartFile = None,
     as_json: AsJson = False,
 ) -> None:
@@ -85,13 +134,25 @@ def plan(
     """
     from planner.commands.endings import finish
 
-    wish = Wish(tuple(projects or ()), aim, within, time_limit, confidence, chart)
-    finish(lambda: answer_plan(workspace, wish, units, as_json=as_json), as_json=as_json)
+    wish = Wish(
+        tuple(projects or ()),
+        aim,
+        within,
+        time_limit,
+        confidence,
+        tuple(only or ()),
+        tuple(without or ()),
+        options,
+        lean,
+        chart,
+    )
+    answer = answer_plan if options is None and lean is None else answer_options
+    finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json)
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import charting, planning
-    from planner.asking import ask, read_confidence, read_seconds, read_within
+    from planner.asking import read_confidence, read_seconds, read_within
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
     from planner.show.progress import Progress
@@ -99,7 +160,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     within, seconds = read_within(wish.within), read_seconds(wish.time_limit)
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
-    projects = ask(workspace, wish.names, every_size=False)
+    projects = wished(workspace, wish)
     if wish.chart is not None:
         charting.check_file(wish.chart, projects, workspace)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
@@ -125,3 +186,48 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
 
     text = plan_text(found, workspace, screen(units.value))
     return Answer(f"{text}\n\n{changed}." if changed else text, ending, changed)
+
+
+def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
+    from planner import charting, options
+    from planner.asking import read_confidence, read_seconds
+    from planner.commands.reading import read_workspace
+    from planner.pinning import the_one
+    from planner.show.progress import Progress
+
+    if wish.chart is not None:
+        charting.refuse_with_options()
+    workspace = read_workspace(folder)
+    sure = read_confidence(wish.confidence, workspace.projects.confidence)
+    project = the_one(wished(workspace, wish))
+    number = options.how_many(wish.options)
+    with Progress():
+        found = options.options(
+            workspace,
+            project,
+            sure,
+            number,
+            mood=None if wish.lean is None else wish.lean.value,
+            seconds=read_seconds(wish.time_limit) or options.SECONDS,
+        )
+    ending = Ending.DONE if found.options else Ending.NOT_ALL if found.complete else Ending.UNDECIDED
+    if as_json:
+        from planner.show.documents import write
+        from planner.show.optionsdocument import options_document
+
+        return Answer(write(options_document(found, workspace)), ending)
+    from planner.show.options import options_text
+    from planner.show.swatches import screen
+
+    return Answer(options_text(found, number, screen(units.value)), ending)
+
+
+def wished(workspace: "Workspace", wish: Wish) -> "tuple[Project, ...]":
+    """The projects asked for, with what the command line asks of their lots."""
+    from planner.asking import ask
+    from planner.pinning import pinned
+
+    projects = ask(workspace, wish.names, every_size=False)
+    if not wish.only and not wish.without:
+        return projects
+    return tuple(pinned(workspace, project, wish.only, wish.without) for project in projects)

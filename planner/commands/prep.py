@@ -5,33 +5,26 @@ from typing import Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, ShowUnits, Units
+from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, Given, ShowUnits, Text, Units, flag
 
-Text = str | None
-Given = dict[str, str | list[str] | None]
 Donor = Annotated[Text, typer.Argument(metavar="DONOR", hidden=True, show_default=False)]
-
-
-def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
-    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
-    return option
 
 
 def prep(
     donor: Donor = None,
-    fibre: Annotated[Text, _flag("--fibre", "BLEND", "As on the label; without it unknown.")] = None,
-    seams: Annotated[Text, _flag("--seams", "linked|cut", "Knitted to shape, or cut and overlocked.")] = None,
-    felted: Annotated[Text, _flag("--felted", "no|slightly|felted", "How far it is felted.")] = None,
-    felts: Annotated[Text, _flag("--felts", "yes|no|unknown", "Whether it felts. Without it: by its blend.")] = None,
-    pilled: Annotated[Text, _flag("--pilled", "yes|no", "Whether it is pilled or worn thin.")] = None,
-    holes: Annotated[Text, _flag("--holes", "NUMBER", "How many holes.")] = None,
-    stains: Annotated[Text, _flag("--stains", "NUMBER", "How many stains.")] = None,
-    smell: Annotated[Text, _flag("--smell", "yes|no", "Whether it smells.")] = None,
-    moths: Annotated[Text, _flag("--moths", "yes|no", "Any sign of moths.")] = None,
-    colours: Annotated[Text, _flag("--colours", "NUMBER", "How many colours.")] = None,
-    colour: Annotated[Text, _flag("--colour", "COLOUR", 'Its main colour, such as "#5b6770" or navy.')] = None,
-    around: Annotated[Text, _flag("--around", "LENGTH", "Once round your swift; without it 1.5 m.")] = None,
-    scale: Annotated[Text, _flag("--scale", "MASS", "Your scale's steps; without it 1 g.")] = None,
+    fibre: Annotated[Text, flag("--fibre", "BLEND", "As on the label; without it unknown.")] = None,
+    seams: Annotated[Text, flag("--seams", "linked|cut", "Knitted to shape, or cut and overlocked.")] = None,
+    felted: Annotated[Text, flag("--felted", "no|slightly|felted", "How far it is felted.")] = None,
+    felts: Annotated[Text, flag("--felts", "yes|no|unknown", "Whether it felts. Without it: by its blend.")] = None,
+    pilled: Annotated[Text, flag("--pilled", "yes|no", "Whether it is pilled or worn thin.")] = None,
+    holes: Annotated[Text, flag("--holes", "NUMBER", "How many holes.")] = None,
+    stains: Annotated[Text, flag("--stains", "NUMBER", "How many stains.")] = None,
+    smell: Annotated[Text, flag("--smell", "yes|no", "Whether it smells.")] = None,
+    moths: Annotated[Text, flag("--moths", "yes|no", "Any sign of moths.")] = None,
+    colours: Annotated[Text, flag("--colours", "NUMBER", "How many colours.")] = None,
+    colour: Annotated[Text, flag("--colour", "COLOUR", 'Its main colour, such as "#5b6770" or navy.')] = None,
+    around: Annotated[Text, flag("--around", "LENGTH", "Once round your swift; without it 1.5 m.")] = None,
+    scale: Annotated[Text, flag("--scale", "MASS", "Your scale's steps; without it 1 g.")] = None,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     as_json: AsJson = False,

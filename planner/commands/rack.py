@@ -6,19 +6,24 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, ShowUnits, Units
+from planner.commands.shared import (
+    HERE,
+    Answer,
+    AsJson,
+    Confidence,
+    Ending,
+    Folder,
+    Given,
+    ShowUnits,
+    Text,
+    Units,
+    flag,
+)
 
 if TYPE_CHECKING:
     from planner.workspace import Workspace
 
-Text = str | None
-Given = dict[str, str | list[str] | None]
 Donors = Annotated[list[str] | None, typer.Argument(metavar="DONOR", hidden=True, show_default=False)]
-
-
-def _flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
-    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
-    return option
 
 
 @dataclass(frozen=True)
@@ -34,31 +39,31 @@ class Wish:
 
 def rack(
     donors: Donors = None,
-    kind: Annotated[Text, _flag("--kind", "KIND", "What it is, such as pullover, cardigan or vest.")] = None,
-    size: Annotated[Text, _flag("--size", "SIZE", "child, S, M, L or XL.")] = None,
-    fibre: Annotated[Text, _flag("--fibre", "BLEND", "As on the label; without it unknown.")] = None,
-    mass: Annotated[Text, _flag("--mass", "MASS", "What it weighs.")] = None,
-    scale: Annotated[Text, _flag("--scale", "MASS", "The scale's steps. Without it: the last digit written.")] = None,
-    stitches: Annotated[Text, _flag("--stitches", "NUMBER", "Stitches across 10 cm, lying flat.")] = None,
-    rows: Annotated[Text, _flag("--rows", "NUMBER", "Rows up 10 cm.")] = None,
-    over: Annotated[Text, _flag("--over", "LENGTH", "If not over 10 cm.")] = None,
-    stitch: Annotated[Text, _flag("--stitch", "STITCH", "plain, garter, moss, rib, cable, stranded or lace.")] = None,
+    kind: Annotated[Text, flag("--kind", "KIND", "What it is, such as pullover, cardigan or vest.")] = None,
+    size: Annotated[Text, flag("--size", "SIZE", "child, S, M, L or XL.")] = None,
+    fibre: Annotated[Text, flag("--fibre", "BLEND", "As on the label; without it unknown.")] = None,
+    mass: Annotated[Text, flag("--mass", "MASS", "What it weighs.")] = None,
+    scale: Annotated[Text, flag("--scale", "MASS", "The scale's steps. Without it: the last digit written.")] = None,
+    stitches: Annotated[Text, flag("--stitches", "NUMBER", "Stitches across 10 cm, lying flat.")] = None,
+    rows: Annotated[Text, flag("--rows", "NUMBER", "Rows up 10 cm.")] = None,
+    over: Annotated[Text, flag("--over", "LENGTH", "If not over 10 cm.")] = None,
+    stitch: Annotated[Text, flag("--stitch", "STITCH", "plain, garter, moss, rib, cable, stranded or lace.")] = None,
     panel: Annotated[
-        list[str] | None, _flag("--panel", "PANEL", 'Each: "2 x 52 cm x 60 cm" or "2 x 20-38 cm x 45 cm".')
+        list[str] | None, flag("--panel", "PANEL", 'Each: "2 x 52 cm x 60 cm" or "2 x 20-38 cm x 45 cm".')
     ] = None,
-    seams: Annotated[Text, _flag("--seams", "linked|cut", "Knitted to shape, or cut and overlocked.")] = None,
-    felted: Annotated[Text, _flag("--felted", "no|slightly|felted", "How far it is felted.")] = None,
-    pilled: Annotated[Text, _flag("--pilled", "yes|no", "Whether it is pilled or worn thin.")] = None,
-    holes: Annotated[Text, _flag("--holes", "NUMBER", "How many holes.")] = None,
-    stains: Annotated[Text, _flag("--stains", "NUMBER", "How many stains.")] = None,
-    smell: Annotated[Text, _flag("--smell", "yes|no", "Whether it smells.")] = None,
-    moths: Annotated[Text, _flag("--moths", "yes|no", "Any sign of moths.")] = None,
-    colours: Annotated[Text, _flag("--colours", "NUMBER", "How many colours.")] = None,
-    main_share: Annotated[Text, _flag("--main-share", "SHARE", "The main colour's part, such as 60%.")] = None,
-    fancy: Annotated[Text, _flag("--fancy", "yes|no", "Looped, hairy or knotted yarn.")] = None,
-    plies: Annotated[Text, _flag("--plies", "NUMBER", "Strands that run side by side in it.")] = None,
-    colour: Annotated[Text, _flag("--colour", "COLOUR", 'Its main colour, such as "#5b6770" or navy.')] = None,
-    price: Annotated[Text, _flag("--price", "NUMBER", "What it costs, a plain number.")] = None,
+    seams: Annotated[Text, flag("--seams", "linked|cut", "Knitted to shape, or cut and overlocked.")] = None,
+    felted: Annotated[Text, flag("--felted", "no|slightly|felted", "How far it is felted.")] = None,
+    pilled: Annotated[Text, flag("--pilled", "yes|no", "Whether it is pilled or worn thin.")] = None,
+    holes: Annotated[Text, flag("--holes", "NUMBER", "How many holes.")] = None,
+    stains: Annotated[Text, flag("--stains", "NUMBER", "How many stains.")] = None,
+    smell: Annotated[Text, flag("--smell", "yes|no", "Whether it smells.")] = None,
+    moths: Annotated[Text, flag("--moths", "yes|no", "Any sign of moths.")] = None,
+    colours: Annotated[Text, flag("--colours", "NUMBER", "How many colours.")] = None,
+    main_share: Annotated[Text, flag("--main-share", "SHARE", "The main colour's part, such as 60%.")] = None,
+    fancy: Annotated[Text, flag("--fancy", "yes|no", "Looped, hairy or knotted yarn.")] = None,
+    plies: Annotated[Text, flag("--plies", "NUMBER", "Strands that run side by side in it.")] = None,
+    colour: Annotated[Text, flag("--colour", "COLOUR", 'Its main colour, such as "#5b6770" or navy.')] = None,
+    price: Annotated[Text, flag("--price", "NUMBER", "What it costs, a plain number.")] = None,
     compare: Annotated[bool, typer.Option("--compare", help="Rank several donors of your stash files.")] = False,
     lot: Annotated[bool, typer.Option("--lot", help="Print only the lot it would become, as a stash file.")] = False,
     workspace: Folder = HERE,

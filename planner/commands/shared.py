@@ -63,3 +63,13 @@ Confidence = Annotated[
 Projects = Annotated[list[str] | None, typer.Argument(metavar="PROJECT", hidden=True, show_default=False)]
 
 HERE = Path()
+
+Text = str | None
+Texts = list[str] | None
+Given = dict[str, str | list[str] | None]  # flag -> what was written there
+
+
+def flag(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
+    """A flag whose text is read further on, where a wrong one can be told in a knitter's words."""
+    option: typer.models.OptionInfo = typer.Option(name, metavar=metavar, help=words, show_default=False)
+    return option

@@ -9,7 +9,6 @@ from planner.midway.knitting import Knitting, Rows, done_by_rows, done_by_share
 from planner.midway.told import WHOLE, Told, read_done, read_how, read_strands, read_widths
 from planner.midway.weighed import fewest_strands, weigh
 from planner.prompting import Question, gather
-from stash.units import read_mass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -67,15 +66,20 @@ def _of_the_yarn(told: Told) -> list[Question]:
     def several(_: Values) -> bool:
         return len(told.left) > 1
 
+    def stranded(values: Values) -> bool:
+        return bool(values[HOW] == "stranded")
+
     left = "A lot on the needles and what is left of it, such as slate=62 g; the next one?"
     began = "Of a lot you did not begin with all of: what you began with, such as slate=240 g; the next one?"
     serves = "Which lot serves another need? such as cream=motif; the next one?"
     return [
-        Question(LEFT, left, told.read_left, many=True),
-        Question(BEGAN, began, told.read_began, many=True),
-        Question(SCALE, "In which steps does your scale show, such as 1 g? By the digits you wrote:", read_mass, ""),
+        Question(LEFT, left, told.read_left, many=True, needed=lambda _: True),
+        Question(BEGAN, began, told.read_began, many=True, needed=lambda _: told.unused),
+        Question(
+            SCALE, "In which steps does your scale show, such as 1 g? By the digits you wrote:", told.read_scale, ""
+        ),
         Question(HOW, "How are the lots used? alternate, together or stranded", read_how, "alternate", when=several),
-        Question(SERVES, serves, told.read_serves, many=True, when=lambda values: values[HOW] == "stranded"),
+        Question(SERVES, serves, told.read_serves, many=True, when=stranded, needed=lambda _: True),
         Question(STRANDS, "How many strands of a lot run together? As few as suit the need:", read_strands, ""),
     ]
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError, ask
 from planner.midway.knitting import Hiding
-from planner.midway.weighed import Weighing, read_weighing, refuse_more_than_held
+from planner.midway.weighed import Weighing, read_weighing, refuse_more_than_held, used_g
 from stash.nearest import suggest
-from stash.units import read_length, read_share
+from stash.units import read_length, read_mass, read_share
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from patterns.projects import Project
     from planner.midway.knitting import How
     from planner.workspace import Workspace
+    from stash.units import Quantity
 
 WHOLE = "all"
 MOST_ROWS = 100_000
@@ -113,9 +114,30 @@ class Told:
         if weighing.mass.value < own.mass.value:
             amounts = f"more left ({own.mass.text}) than it began with ({weighing.mass.text})"
             raise AskError(f"{name} cannot have {amounts}", "weigh it again, the ball you knit from included")
+        if not used_g(own, weighing):
+            hint = "weigh it again: it began with more than is left, or none of it is knitted yet"
+            raise AskError(f"nothing of {name} is used: it began with all that is left ({own.mass.text})", hint)
         refuse_more_than_held(weighing)
         self.began.append(weighing)
         return weighing
+
+    def read_scale(self, text: str) -> Quantity:
+        """The steps a scale shows in."""
+        step = read_mass(text)
+        if not step.value:
+            raise AskError("a scale cannot show in steps of nothing", "write its smallest step, such as 1 g")
+        for left in self.left:
+            if 0 < used_g(left, self.began_of(left)) < step.value:
+                raise AskError(
+                    f"a scale that shows in steps of {step.text} cannot tell what of {left.lot.id} is used",
+                    "weigh on a finer scale, or write its own steps, such as --scale 1g",
+                )
+        return step
+
+    @property
+    def unused(self) -> bool:
+        """Whether something is left of which nothing is used, by what the files hold of it."""
+        return any(used_g(left, None) <= 0 for left in self.left)
 
     def began_of(self, left: Weighing) -> Weighing | None:
         return _of(left, self.began)

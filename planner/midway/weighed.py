@@ -40,7 +40,7 @@ class Weighing:
 def read_weighing(text: str, stash: Stash, example: str) -> Weighing:
     """Read "slate=62 g" or "slate=62 g in 2 pieces". Raises AskError, UnitError."""
     found = _WEIGHING.fullmatch(text.strip())
-    if not found:
+    if not found or not found[1].strip():
         raise AskError(f"'{text}' does not say which lot weighs what", f"write it like {example}")
     name = found[1].strip()
     if name not in stash.lots:
@@ -67,6 +67,11 @@ def refuse_more_than_held(weighing: Weighing) -> None:
         )
 
 
+def used_g(left: Weighing, began: Weighing | None) -> Fraction:
+    """Grams used of a lot; without `began` it was begun with all that the files hold."""
+    return (held_g(left.lot) if began is None else began.mass.value) - left.mass.value
+
+
 def weigh(left: Weighing, began: Weighing | None, scale: Quantity | None, need: str, strands: int) -> InUse:
     """A lot on the needles. Without `began` it was begun with all that the files hold. Raises AskError."""
     began_g = held_g(left.lot) if began is None else began.mass.value
@@ -77,9 +82,8 @@ def weigh(left: Weighing, began: Weighing | None, scale: Quantity | None, need: 
             f"nothing of {name} is used: {left.mass.text} is left of {float(began_g):g} g",
             f"weigh it again, or say what you began with, such as --began {name}=...",
         )
-    if left.mass.value == 0:
-        raise AskError(f"nothing of {name} is left to weigh", "leave it out once it is used up")
-    return InUse(left.lot, need, strands, began_g, began_u, left.mass.value, _scale_u_g(left.mass, scale), left.pieces)
+    pieces = max(left.pieces, strands) if left.mass.value else 0  # one that is held double is two once it is cut
+    return InUse(left.lot, need, strands, began_g, began_u, left.mass.value, _scale_u_g(left.mass, scale), pieces)
 
 
 def fewest_strands(project: Project, pattern: Pattern, need: Need, lot: Lot) -> int:

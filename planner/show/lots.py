@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from planner.show.swatches import Screen
-    from stash.lots import Lot, Skein, Stash
+    from stash.lots import Lot, Stash
     from stash.weightclass import WeightClass
 
 

@@ -118,8 +118,9 @@ def _samples(pooled: Pooled, units: System) -> str:
     odd = "one of the two is off" if scatter.odd is None else f"sample {scatter.odd + 1} fits the others least"
     said = (
         f"The samples disagree: even yarn would lie so far apart {words.chance(scatter.chance)} of the time. "
-        f"The interval is widened for it, {show_number(scatter.ratio, 1)} times in what is the samples' own. "
-        f"It may be yarn of uneven thickness, two yarns mixed up, or a miscounted sample: {odd}."
+        f"It may be yarn of uneven thickness, two yarns mixed up, or a miscounted sample: {odd}. Measure again before "
+        f"you trust it; till then each sample is taken to be out by {show_number(scatter.ratio, 1)} times as much as "
+        "its turns and the scale explain."
     )
     return f"{head}\n{fold(said)}"
 

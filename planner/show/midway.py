@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner.answers import ENOUGH, UNDECIDED
@@ -10,7 +11,8 @@ from planner.midway.answering import NO, PERHAPS, YES
 from planner.show import words
 from planner.show.cautions import bleeding_cautions, felting_caution
 from planner.show.midwayhelp import help_lines
-from planner.show.tables import fold, table
+from planner.show.swatches import WIDTH
+from planner.show.tables import display_width, fold, table
 from stash.units import show_length, show_mass, show_number
 
 if TYPE_CHECKING:
@@ -24,7 +26,11 @@ if TYPE_CHECKING:
     from stash.lots import Lot
     from stash.units import System
 
+    # lot, how it is held, used, (left, still needs) by weight and by length, chance
+    _Row = tuple[str, str, str, tuple[str, str], tuple[str, str], str]
+
 SAME_TENSION = "taking it that all is knitted at the tension measured here"
+MANY_TIMES = 3  # of the pattern's figure: from here on percentages are hard to read
 _SAID = {YES: "Yes", PERHAPS: "Perhaps", NO: "No"}
 
 
@@ -33,7 +39,7 @@ def midway_text(found: Midway, screen: Screen) -> str:
     blocks = [
         fold(_answer(found, screen.units)),
         "\n".join((fold(_where(found.knitting)), _lots(found, screen.units))),
-        "\n".join(fold(note, hanging="  ") for note in _notes(found)),
+        "\n".join(fold(note, hanging="  ") for note in _notes(found, screen.units)),
         "\n".join(help_lines(found, screen)),
         "\n".join(_others(found, screen.units)),
         "\n".join(fold(f"! {caution}", hanging="  ") for caution in _cautions(found)),
@@ -52,12 +58,16 @@ def _answer(found: Midway, units: System) -> str:
         unsure = "" if found.verdict == YES else f", and {words.percent(found.confidence)} is asked"
         return f"{_SAID[found.verdict]}: it is {chance} sure that {lots} {reach} to the end of {what}{unsure}."
     short = [lot for lot in found.reach.lots if lot.spare_g < 0]
-    missing = words.listing(
-        f"{safe_text(lot.in_use.lot.id)} ends about {_metres(lot, -lot.spare_g, units)} "
-        f"({show_mass(-lot.spare_g, units, 1)}) before the end of {what}"
-        for lot in short
-    )
+    missing = words.listing(f"{_ends(lot, units)} before the end of {what}" for lot in short)
     return f"No: {missing}; the chance that it reaches all the same is {chance}."
+
+
+def _ends(lot: LotReach, units: System) -> str:
+    """How far before the end: metres as knitted, so that of two strands side by side one counts; grams of all."""
+    own = lot.in_use
+    held = "" if own.strands == 1 else f", {words.held(own.strands)},"
+    missing = show_length(lot.metres(-lot.spare_g) / own.strands, units)
+    return f"{safe_text(own.lot.id)}{held} ends about {missing} ({show_mass(-lot.spare_g, units, 1)})"
 
 
 def _where(knitting: Knitting) -> str:
@@ -69,24 +79,34 @@ def _where(knitting: Knitting) -> str:
 
 
 def _lots(found: Midway, units: System) -> str:
-    """Weights and lengths; a lot held double shows the metres of both strands."""
-    rows = []
-    for lot in found.reach.lots:
-        own = lot.in_use
-        held = "" if own.strands == 1 else f" {words.held(own.strands)}"
-        rows.append(
-            (
-                f"{safe_text(own.lot.id)}{held}",
-                show_mass(own.used_g, units),
-                show_mass(own.left_g, units),
-                _span(lot.rest_g, lambda grams: show_mass(grams, units)),
-                _metres(lot, float(own.left_g), units),
-                _span(lot.rest_g, lambda grams, lot=lot: _metres(lot, grams, units)),
-                words.chance(lot.chance).removeprefix("about "),
-            )
-        )
+    """Weights and lengths, side by side where 80 columns hold both, else a lot's length below its weight."""
+    rows = [_lot(lot, units) for lot in found.reach.lots]
+    beside = [
+        (f"{name} {held}".rstrip(), used, *grams, *metres, chance) for name, held, used, grams, metres, chance in rows
+    ]
     headers = ("lot", "used", "left", "still needs", "left", "still needs", "chance")
-    return table(rows, headers, "lrrrrrr", wrap=0, indent="  ")
+    wide = table(beside, headers, "lrrrrrr", wrap=0, indent="  ")
+    if max(map(display_width, wide.splitlines())) <= WIDTH:
+        return wide
+    below = [
+        row
+        for name, held, used, grams, metres, chance in rows
+        for row in ((name, used, *grams, chance), (held, "", *metres, ""))
+    ]
+    return table(below, ("lot", "used", "left", "still needs", "chance"), "lrrrr", wrap=0, indent="  ")
+
+
+def _lot(lot: LotReach, units: System) -> _Row:
+    """A lot in cells; one held double shows the metres of both strands."""
+    own = lot.in_use
+    return (
+        safe_text(own.lot.id),
+        "" if own.strands == 1 else words.held(own.strands),
+        show_mass(own.used_g, units),
+        (show_mass(own.left_g, units), _span(lot.rest_g, lambda grams: show_mass(grams, units))),
+        (_metres(lot, float(own.left_g), units), _span(lot.rest_g, lambda grams: _metres(lot, grams, units))),
+        words.chance(lot.chance).removeprefix("about "),
+    )
 
 
 def _span(span: Span, show: object) -> str:
@@ -98,25 +118,34 @@ def _metres(lot: LotReach, grams: float, units: System) -> str:
     return show_length(lot.metres(grams), units)
 
 
-def _notes(found: Midway) -> Iterator[str]:
+def _notes(found: Midway, units: System) -> Iterator[str]:
     sure = words.percent(found.confidence)
     lots = found.reach.lots
-    strands = " The metres are those of all strands together." if any(lot.in_use.strands > 1 for lot in lots) else ""
+    lengths = "yards" if units == words.IMPERIAL else "metres"
+    several = any(lot.in_use.strands > 1 for lot in lots)
+    strands = f" The {lengths} are those of all strands together." if several else ""
     yield (
         f"still needs: the best guess, and in brackets from what it is {sure} sure to pass to what it is {sure} sure "
         f"not to; the ends to weave in are taken off what is left.{strands}"
     )
     if found.knitting.done.share < 1:
         ratio, u = found.reach.ratios[found.knitting.need]
+        within = words.percent(round(NormalDist().inv_cdf(float(found.confidence)) * u, 3))
+        against = _times if max(found.reach.measured, ratio) >= MANY_TIMES else _percent
         yield (
-            f"rate: weighed, {_against(found.reach.measured)}; weighed together with the pattern's own figure, each by "
-            f"how sure it is, {_against(ratio)} (give or take {words.percent(round(u, 3))})."
+            f"rate: weighed, {against(found.reach.measured)}; weighed together with the pattern's own figure, each by "
+            f"how sure it is, {against(ratio)} (within {within} of it, {sure} sure of either end)."
         )
     if found.knitting.how == "alternate":
         yield "The lots are taken to go on in the proportion they have been used in so far."
 
 
-def _against(ratio: float) -> str:
+def _times(ratio: float) -> str:
+    """A rate of use in times the pattern's."""
+    return f"{show_number(ratio, 1)} times as much yarn as the pattern says"
+
+
+def _percent(ratio: float) -> str:
     """A rate of use beside the pattern's."""
     percent = show_number(abs(ratio - 1) * 100, 0)
     if percent == "0":

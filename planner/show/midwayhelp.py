@@ -30,7 +30,9 @@ def help_lines(found: Midway, screen: Screen) -> Iterator[str]:
     if help_ is None:
         return
     wanted = words.length_up(round(help_.missing_m * 100 + 0.5), screen.units)
-    yield fold(f"To be {words.percent(found.confidence)} sure, {wanted} more is wanted.")
+    strands = max(help_.yarn.lots, key=lambda own: own[1])[1] if len(help_.yarn.lots) == 1 else 1
+    held = "" if strands == 1 else f", {words.held(strands)},"
+    yield fold(f"To be {words.percent(found.confidence)} sure, {wanted} more{held} is wanted.")
     if found.change is not None:
         yield from _change(found, found.change)
     yield _point(HIDING)

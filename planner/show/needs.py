@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from patterns.needs import Amount
     from planner.needing import Column, Estimate, SizeNeeds, Worked
+    from stash.stitches import Stitch
     from stash.units import System
     from stash.weightclass import WeightClass
 
@@ -171,10 +172,8 @@ def _notes(found: Estimate, units: System) -> str:
     sure = words.percent(found.confidence)
     notes = []
     if len(wish.columns) > MOST_COLUMNS:
-        most = max(
-            (one for size in found.sizes for one in [size.amount(wish.columns[0])]), key=lambda one: one.relative_u
-        )
-        reach = interval(1.0, most.relative_u, found.confidence).high - 1
+        most = max(size.amount(wish.columns[0]).relative_u for size in found.sizes)
+        reach = interval(1.0, most, found.confidence).high - 1
         notes.append(f"Each figure is good to ±\u00a0{words.percent(round(reach, 3))}: each end is {sure} sure.")
         notes.append(_NO_GAUGE)
     else:
@@ -186,13 +185,18 @@ def _notes(found: Estimate, units: System) -> str:
         notes.append(_SWATCH_FIRST)
         stitches = {one.patch.stitch for size in found.sizes for one in size.worked if one.patch.stitch is not None}
         notes += [
-            f"{one.name}: {show_number(one.factor, 2)} times as much yarn as plain in the same area ({one.source})."
+            f"{one.name}: {_factor(found, one)} times as much yarn as plain in the same area ({one.source})."
             for one in sorted(stitches, key=lambda one: one.name)
         ]
     if any(one.young for one in wish.bodies):
         notes.append(f"! {_NIGHTWEAR}")
     notes.append(f"! {_NAMING}")
     return "\n".join(fold(note, hanging="  ") for note in notes)
+
+
+def _factor(found: Estimate, stitch: Stitch) -> str:
+    ends = interval(stitch.in_area, stitch.in_area_u, found.confidence)
+    return f"{ends.best:.2f} ({ends.low:.2f} to {ends.high:.2f})"
 
 
 def _from(found: Estimate, units: System) -> str:

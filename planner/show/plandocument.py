@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 from planner.chance import chance_short
 from planner.show.cautions import project_cautions
 from planner.show.documents import figure, metres
+from planner.show.gathering import gathering_notes
 from planner.show.plan import gap_of
+from planner.show.swatches import Screen
 from planner.show.weighing import need_metres, take_grams, takes_of, used_grams
 
 if TYPE_CHECKING:
@@ -47,6 +49,7 @@ def _project(project: PlannedProject, plan: Plan, workspace: Workspace) -> Docum
         "size": project.size,
         "made": project.made,
         "needs": [_need(need, project, plan, workspace) for need in project.needs],
+        "notes": list(gathering_notes(project, workspace.patterns[project.pattern], workspace.stash, Screen())),
         "warnings": list(project_cautions(project, workspace.stash)),
     }
 

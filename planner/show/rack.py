@@ -131,6 +131,21 @@ def _side(metres: Fraction, units: System) -> str:
     return f"{show_number(metres * 100, 0)} cm"
 
 
+def _narrower(garment: Garment) -> list[str]:
+    """What was not done yet that would narrow the brackets."""
+    rows = garment.gauge is not None and garment.gauge.rows is not None
+    left = [
+        deed
+        for deed, done in (
+            ("weigh it", garment.mass_g is not None),
+            ("measure its panels", bool(garment.panels)),
+            ("count the rows", rows),
+        )
+        if not done
+    ]
+    return [f"To narrow the brackets: {', '.join(left)}."] if left else []
+
+
 def _notes(judged: Judgement, units: System) -> str:
     found = judged.found
     notes = []
@@ -139,7 +154,7 @@ def _notes(judged: Judgement, units: System) -> str:
         notes = [
             _reckoned(judged, units),
             f"comes off whole: {words.percent(round(found.share.best, 3))} ({'; '.join(lost)}).",
-            "brackets: a scale, panels measured and rows counted narrow them most.",
+            *_narrower(judged.garment),
         ]
     notes.append("Before it is washed: keep it bagged and apart from other wool, and look for moth.")
     return "\n".join(fold(note, hanging="  ") for note in notes)

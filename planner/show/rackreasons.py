@@ -29,8 +29,9 @@ _PLAIN = {
         "half of it may come off, in short pieces."
     ),
     "moths": (
-        "Moths have been at it: more is bitten than is seen. Seal it in a bag at once, and freeze it (-20 C or colder, "
-        "a week) before it comes near other wool; many home freezers are not cold enough."
+        "Moths have been at it: more is bitten than is seen, so the yarn comes off in many pieces. Seal it in a bag at "
+        "once, and freeze it (-20 C or colder, a week) before it comes near other wool; many home freezers are not "
+        "cold enough."
     ),
     "pilled": "It is pilled: the worn places are thin and will break, elbows and cuffs first.",
     "smell": (
@@ -59,6 +60,8 @@ def reason_text(key: str, judged: Judgement, units: System) -> str:
         return f"It has {many}: each makes one more piece, and costs the rows round it."
     if key == "cut":
         return _cut(judged, units)
+    if key == "metres" and judged.garment.seams == "cut":
+        return "There are metres in it, for those who can use short threads."
     if key == "disagreement":
         return _disagreement(judged, units)
     return _PLAIN[key]

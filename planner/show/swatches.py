@@ -28,10 +28,12 @@ class Screen:
 
     def swatch(self, colour: Colour) -> str:
         """A block of the colour, four columns wide, or its code."""
-        if not self.truecolour:
-            return colour.hex
+        return self.block(colour, 4) if self.truecolour else colour.hex
+
+    def block(self, colour: Colour, columns: int) -> str:
+        """A block of the colour so many columns wide, for a screen that can show it."""
         red, green, blue = (int(colour.hex[at : at + 2], 16) for at in (1, 3, 5))
-        return f"\x1b[48;2;{red};{green};{blue}m    \x1b[0m"
+        return f"\x1b[48;2;{red};{green};{blue}m{' ' * columns}\x1b[0m"
 
     def named(self, colour: Colour) -> str:
         """The colour's name in brackets for running text, nothing where blocks are shown in the table below it."""

@@ -9,6 +9,7 @@ from planner.chance import chance_short
 from planner.faultprint import safe_text
 from planner.show import words
 from planner.show.cautions import project_cautions
+from planner.show.gathering import gathering_notes
 from planner.show.tables import fold, grouped_table
 from planner.show.weighing import is_whole, joins_of, need_metres, skein_of, take_grams, takes_of
 from stash.units import show_length, show_mass
@@ -46,6 +47,9 @@ def project_text(project: PlannedProject, confidence: Fraction, workspace: Works
         for run in need.runs:
             lines.append(fold(_run_text(run, workspace.stash, screen), indent="    ", hanging="      "))
             lines += [head, next(waiting)] if run is project.needs[0].runs[0] else [next(waiting)]
+    lines += [
+        fold(note, indent="  - ", hanging="    ") for note in gathering_notes(project, pattern, workspace.stash, screen)
+    ]
     notes = project_cautions(project, workspace.stash)
     return "\n".join([*lines, *(fold(note, indent="  ! ", hanging="    ") for note in notes)])
 

@@ -64,9 +64,9 @@ def test_two_shares_that_make_a_whole_take_what_the_whole_takes(patch: Patch, pa
 
 def test_a_named_stitch_brings_its_factor_and_its_own_uncertainty() -> None:
     plain, rib = (read(f"{{width: 50 cm, length: 60 cm, stitch: {one}}}") for one in ("plain", "rib"))
-    assert plain.metres * STITCHES["rib"].factor == rib.metres
+    assert plain.metres * STITCHES["rib"].factor ** 2 == rib.metres
     assert plain.relative_u == 0.10
-    assert rib.relative_u == math.hypot(0.10, 0.08)
+    assert rib.relative_u == math.hypot(0.10, 2 * 0.08)
 
 
 def test_errors_of_one_thing_add_up_and_do_not_average_out() -> None:

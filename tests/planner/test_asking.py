@@ -107,7 +107,7 @@ def test_a_name_asked_twice_is_asked_once():
         ("skery", "no project or pattern is called skery", "did you mean skerry"),
         ("Tern-Hat", "no project or pattern is called Tern-Hat", "did you mean tern-hat"),
         ("skerry:XL", "skerry has no such size: skerry:XL", "write one of skerry:S, skerry:M"),
-        ("cowl:one#9", "cowl has no such size: cowl:one#9", "write one of cowl:one"),
+        ("cowl:one#9", "cowl:one has no such copy: cowl:one#9", "write one of cowl:one, cowl:one#2"),
         ("", "a project's name is empty", "write its name, or none to ask all"),
         ("z" * 99, f"no project or pattern is called {'z' * 79}…", "the names are skerry:M, tern-hat"),
     ],

@@ -70,6 +70,20 @@ def test_what_cannot_be_drawn_is_refused_before_anything_is_planned(folder, run,
     assert (folder / "mine.svg").read_text(encoding="utf-8") == "mine"
 
 
+@pytest.mark.parametrize("asked", [("--options", "3"), ("--lean", "warm")])
+def test_several_ways_to_make_one_thing_are_not_drawn(folder, run, asked):
+    code, out, err = run("gannet-hat", *asked, "--chart", str(folder / "hat.svg"))
+    assert (code, out) == (2, "")
+    assert "--chart draws one plan, and --options or --lean ask for several" in err
+    assert not (folder / "hat.svg").exists()
+
+
+def test_the_lot_a_need_is_kept_to_is_the_one_drawn(folder, run):
+    file = folder / "hat.svg"
+    assert run("gannet-hat:child", "--only", "motif=rust", "--chart", str(file))[0] == 0
+    assert "motif: rust (" in file.read_text(encoding="utf-8")
+
+
 def test_a_chart_of_what_is_not_made_is_not_drawn(folder, run):
     code, out, _ = run("pilot-hat", "--chart", str(folder / "hat.svg"))
     assert code == 1

@@ -10,7 +10,7 @@ import pytest
 
 from planner import covering, planning
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED
-from planner.cli import COMMANDS, main
+from planner.cli import COMMANDS
 from planner.commands.cover import ending_of
 from planner.commands.shared import Ending
 from planner.plan import Plan
@@ -51,17 +51,6 @@ def write_workspace(folder, *, projects=None):
 def folder(tmp_path):
     write_workspace(tmp_path)
     return tmp_path
-
-
-@pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main([str(argument) for argument in arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
 
 
 def in_a_process(*arguments, **options):
@@ -369,3 +358,9 @@ def test_an_empty_list_of_projects_asks_nothing(run, tmp_path):
     for command in ("cover", "plan", "shortfall"):
         code, out, _ = run(command, "--workspace", tmp_path)
         assert (code, out) == (0, "Nothing is asked: projects.yaml lists no projects.\n")
+
+
+def test_a_choice_that_is_none_is_told_in_plain_words(run):
+    ending, _, said = run("plan", "--units", "furlongs")
+    assert ending == Ending.USAGE
+    assert said.startswith("lotwise: invalid value for '--units': 'furlongs' is not one of 'metric', 'imperial'\n")

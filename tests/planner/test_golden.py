@@ -17,8 +17,10 @@ from planner.asking import ask
 from planner.columns import lay_out
 from planner.model import RULES, build
 from planner.program import Program
+from planner.rules.unlikeness import truly_different
 from planner.solve import lp_text
 from planner.workspace import load_workspace
+from stash.colour import read_colour
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from planner.instance import Instance
     from planner.program import Terms
 
+FOG = read_colour("#d0d4d8")
 GOLDEN = Path(__file__).parent.parent / "golden"
 AIMS = tuple(aim for aim in vars(aims).values() if isinstance(aim, aims.Aim))
 PIECE_BY_PIECE = {"pieces_reach", "enough_pieces", "least_piece", "piece_taken", "taken_if_used", "piece_holds"}
@@ -43,15 +46,18 @@ def every_piece(asked: Instance) -> Fine:
     return frozenset((use.key, lot) for lot, uses in build(asked).by_lot.items() for use, _ in uses)
 
 
-def laid_out(*, fine: bool, found: bool = False) -> Columns:
+def laid_out(*, fine: bool, found: bool = False, option: bool = False) -> Columns:
     asked = tiny()
+    if option:  # one way is known: everything of fog
+        before = {sized.need.name: (FOG,) for making in asked.makings for sized in making.needs}
+        asked = replace(asked, before=(before,))
     return lay_out(Program(), asked, every_piece(asked) if fine else frozenset(), found=found, whole_cm=False)
 
 
 def texts() -> Iterator[tuple[str, str]]:
     """File name and LP text: the columns in the order they are made, only those that the rule or the aim speaks of."""
     for rule in RULES:
-        columns = laid_out(fine=rule.__name__ in PIECE_BY_PIECE)
+        columns = laid_out(fine=rule.__name__ in PIECE_BY_PIECE, option=rule is truly_different)
         columns.program.add(rule(columns))
         yield f"rules/{rule.__name__}.lp", lp_text(spoken_of(columns.program))
     for aim in AIMS:

@@ -25,16 +25,9 @@ THREE = tuple(
 
 
 @pytest.fixture
-def run(capsys, tmp_path, monkeypatch):
+def run(run, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main(["measure", *map(str, arguments)])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
+    return lambda *arguments: run("measure", *arguments)
 
 
 @pytest.fixture
@@ -133,6 +126,7 @@ def test_samples_that_disagree_are_said_to_and_the_odd_one_named(run):
     _, out, _ = run(*THREE)
     said = " ".join(out.split())
     assert "The samples disagree" in said
+    assert "Measure again before you trust it" in " ".join(said.split())
     assert "sample 3 fits the others least" in said
     assert "The samples agree" in run(*THREE[:4])[1]
 
@@ -238,19 +232,29 @@ def test_wrong_usage_ends_with_2_and_says_nothing_on_stdout(run):
 
 def test_prompts_ask_again_with_the_reason_and_give_the_same_answer(run, folder):
     by_flags = run(*TURNS, "--batch", "440 g", "--fibre", "wool")[1]
-    answers = ["swift", "turns", "many", "120", "1.5", "1.5 m", "42 g", "", "", "440 g", "wool", "", ""]
+    answers = ["loom", "swift", "many", "120", "1.5", "1.5 m", "42 g", "", "440 g", "", "wool", "", ""]
     screen, code = run_in_terminal(["measure"], answers, folder)
     assert code == 0
     assert screen.startswith("Tell what you measured; Enter takes what stands in brackets.\n")
-    assert "  'swift' is not one of them\n  write turns, length, wraps, samples\n" in screen
+    assert "  'loom' is not one of them\n  write turns, length, wraps, samples\n" in screen
     assert "  'many' is not a plain number\n" in screen
     assert "  '1.5' has no unit\n  write the unit too, for example 1.5 m\n" in screen
     assert screen.count("How many turns, or strands across the hank?") == 2
     assert screen.endswith(by_flags)
 
 
+def test_prompts_about_the_scale_arise_only_where_something_was_weighed(folder):
+    screen, code = run_in_terminal(["measure"], ["wraps", "14", "", "", "", ""], folder)
+    assert code == 0
+    assert "scale read" not in screen
+    screen, code = run_in_terminal(["measure"], ["swift", "60", "1.5 m", "", "", "", "", "", ""], folder)
+    assert code == 0
+    assert "scale read" not in screen
+    assert "another room" not in screen
+
+
 def test_prompts_lead_to_a_new_lot_too(folder):
-    answers = ["samples", "12.4 m, 5.1 g", "nonsense", "20 turns of 1.5 m, 12 g", "", "", "yes", "", "wool", "2"]
+    answers = ["samples", "12.4 m, 5.1 g", "nonsense", "20 turns of 1.5 m, 12 g", "", "yes", "", "", "wool", "2"]
     answers += ["crew", "tide", "navy", "crow", "crew", "", "", "118 g", "tide-b=96 g in 3 pieces", ""]
     screen, code = run_in_terminal(["measure"], answers, folder)
     assert code == 0

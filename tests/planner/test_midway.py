@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from planner.cli import main
 from tests.planner.terminal import run_in_terminal
 
 DEMO = Path(__file__).parents[2] / "planner" / "demo"
@@ -14,14 +13,8 @@ BODY = ("breakwater:M", "--need", "main", "--part", "body", "--rows", "90 of 150
 
 
 @pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main(["midway", "--workspace", str(DEMO), *arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
+def run(run):
+    return lambda *arguments: run("midway", "--workspace", DEMO, *arguments)
 
 
 def test_it_reaches_and_says_so_first(run):
@@ -49,6 +42,68 @@ def test_in_imperial_units_nothing_is_metric(run):
     words = out.split()
     assert not {"m", "g", "m,", "g)"} & set(words)
     assert {"yd", "oz"} <= set(words)
+
+
+WIDE = {
+    "three lots held triple": (
+        "breakwater:M", "--need", "edging", "--rows", "1 of 10", "--how", "together", "--strands", "3",
+        "--left", "lichen=110g", "--left", "ecru=38g", "--left", "cream=93g",
+    ),
+    "long numbers": ("gull-vest:L", "--need", "main", "--done", "1%", "--left", "mist=34.7g", "--units", "imperial"),
+    "ounces and yards": (
+        "lantern-cowl:one", "--need", "main", "--rows", "35 of 150", "--left", "chalk=37.1g", "--units", "imperial",
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", WIDE)
+def test_lengths_stand_below_weights_where_80_columns_do_not_hold_both(run, name):
+    _, out, _ = run(*WIDE[name])
+    assert max(map(len, out.splitlines())) <= 80
+    head = next(line for line in out.splitlines() if line.split()[:2] == ["lot", "used"])
+    assert head.split() == ["lot", "used", "left", "still", "needs", "chance"]
+
+
+def test_lengths_of_a_lot_held_double_are_said_to_be_of_all_strands(run):
+    asked = ("lantern-cowl:one", "--need", "main", "--rows", "60 of 104", "--left", "lichen=61g")
+    for units, lengths in (("metric", "metres"), ("imperial", "yards")):
+        _, out, _ = run(*asked, "--units", units)
+        assert f"The {lengths} are those of all strands together." in " ".join(out.split())
+
+
+def test_what_is_missing_of_a_lot_held_double_is_told_as_it_is_knitted(run):
+    asked = ("lantern-cowl:one", "--need", "main", "--rows", "60 of 104", "--left", "lichen=61g")
+    _, out, _ = run(*asked)
+    document = json.loads(run(*asked, "--json")[1])
+    (lot,) = document["lots"]
+    missing_m = -lot["spare_g"] * lot["left_m"] / lot["left_g"] / 2
+    text = " ".join(out.split())
+    assert f"No: lichen, held double, ends about {missing_m:.0f} m " in text
+    assert re.search(r"To be 95 % sure, [0-9.]+ m more, held double, is wanted", text)
+
+
+def test_a_lot_that_is_used_up_is_told_of_what_is_still_wanted(run):
+    code, out, _ = run(*BODY, "--left", "slate=0g", "--json")
+    (lot,) = json.loads(out)["lots"]
+    # 276 g in 60 % of the body; no piece is left whose ends are woven in
+    assert (code, lot["left_g"], lot["chance"]) == (1, 0, 0)
+    assert lot["spare_g"] == -lot["rest_g"]
+    assert json.loads(out)["change"]["latest_row"] == 90
+    assert run(*BODY, "--left", "slate=0g")[1].startswith("No: slate ends about ")
+
+
+def test_many_times_the_patterns_figure_is_told_in_times(run):
+    # 280 g used of a part that takes 560 m x 10 % x 0.4389 g/m = 24.6 g so far: 11.4 times as much
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=20g")
+    assert "rate: weighed, 11.4 times as much yarn as the pattern says" in " ".join(out.split())
+    # 73 g of the 24.6 g, less than 3 times: told in percent, and so is the rate that the pattern's figure draws down
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=227g")
+    assert " 197 % more yarn than the pattern says; weighed" in " ".join(out.split())
+    assert " times as much" not in out
+    # 74 g, 3.01 times, both in times: the share done is good to 11 %, which takes its part of ln 3.01 = 1.10, so that
+    # 1.10 x (1 - 0.109^2 / (1.10 / 2)^2) = 1.06 of it, 2.9 times, is the rate
+    _, out, _ = run(*BODY[:5], "--done", "10%", "--began", "slate=300g", "--left", "slate=226g")
+    assert re.findall(r"([0-9.]+) times as much yarn", " ".join(out.split())) == ["3.0", "2.9"]
 
 
 def test_the_document_has_the_same_answer(run):
@@ -133,6 +188,13 @@ REFUSED_ELSEWHERE = {
     'row from 6 to 9\nhint: write a row and what is there, such as "112 under the arm"',
     ("gannet-hat:adult", "--need", "main", "--rows", "ninety", "--left", "cream=9g"): "--rows: 'ninety' does not say which row "
     "of how many\nhint: write it like 90 of 150",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "=9g"): "--left: '=9g' does not say which lot weighs "
+    "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=9g", "--scale", "0 g"): "--scale: a scale cannot "
+    "show in steps of nothing\nhint: write its smallest step, such as 1 g",
+    ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream=310g", "--scale", "50 g"): "--scale: a scale that shows in "
+    "steps of 50 g cannot tell what of cream is used\nhint: weigh on a finer scale, or write its own steps, such as "
+    "--scale 1g",
     ("gannet-hat:adult", "--need", "main", "--done", "6%", "--left", "cream"): "--left: 'cream' does not say which lot weighs "
     "what\nhint: write it like slate=62g, or slate=62g in 2 pieces",
 }  # fmt: skip
@@ -171,6 +233,26 @@ def test_in_a_terminal_it_asks_and_asks_again_with_the_reason():
     assert "'96' has no unit" in screen
     assert "No: slate ends about " in screen
     assert "row 112 (under the arm)" in screen
+
+
+def test_in_a_terminal_what_cannot_do_without_an_answer_is_asked_again():
+    answers = ["gull-vest:M", "main", "90 of 150", "", "", "slate=419 g", ""]
+    answers += ["", "slate=419 g", "slate=425 g", "", "20 g", "1 g", "", "", "", ""]
+    screen, code = run_in_terminal(["midway"], answers, DEMO)
+    assert code == 0
+    assert screen.count("this one is needed") == 2  # what is left, and what it began with
+    assert "nothing of slate is used: it began with all that is left (419 g)" in screen
+    assert "a scale that shows in steps of 20 g cannot tell what of slate is used" in screen
+    assert "Yes: it is over 99 % sure that slate reaches" in screen
+
+
+def test_in_a_terminal_stranded_lots_are_asked_for_their_needs():
+    answers = ["gannet-hat:adult", "main", "", "50%", "cream=290g", "rust=187g", "", "", "", "stranded"]
+    answers += ["", "rust=motif", "", "", "", ""]
+    screen, code = run_in_terminal(["midway"], answers, DEMO)
+    assert screen.count("this one is needed") == 1
+    assert code == 0
+    assert "that cream and rust reach to the end of main" in screen
 
 
 def test_in_a_terminal_the_project_may_be_named_before():

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from planner.cli import main
 from planner.prepwashing import care_for, fahrenheit
 from stash.fibre import felts_default, read_blend
 from stash.read import read_stash
@@ -14,17 +13,6 @@ from tests.planner.terminal import run_in_terminal
 
 DEMO = Path(__file__).parents[2] / "planner" / "demo"
 STEPS = ["keep-apart", "take-apart", "unravel", "skein", "bleed-test", "wash", "dry", "measure"]
-
-
-@pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main([str(argument) for argument in arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
 
 
 @pytest.fixture
@@ -166,3 +154,20 @@ def test_in_a_terminal_it_asks_and_asks_again_with_the_reason(tmp_path):
     assert "'lnked' is not one of the answers" in screen
     assert "did you mean linked?" in screen
     assert "8. Measure, once it is quite dry" in screen
+
+
+def test_threads_of_cut_seams_are_laid_along_a_tape_not_wound(sheet):
+    """A row of a cut panel is shorter than two turns of a swift, so its count is a length and a mass."""
+    document = sheet("pontoon-tunic")
+    measure = step(document, "measure")
+    assert any("too short for a swift" in line for line in measure["do"])
+    assert measure["cautions"] == []
+    assert document["sample"]["turns"] is None
+    assert "    count: {length: ______ m, mass: ______ g}" in document["lot"]
+    assert not any("cast-off" in line or "Wind" in line for line in step(document, "unravel")["do"])
+
+
+def test_mould_is_thrown_out_and_nothing_washed_hot(sheet):
+    cautions = " ".join(step(sheet("buoy-guernsey"), "keep-apart")["cautions"])
+    assert "wash it cool and still before you unravel it" in cautions
+    assert "Mould that you can see: throw it out" in cautions

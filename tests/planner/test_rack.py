@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 from planner.answers import ENOUGH
-from planner.cli import main
 from planner.rack import by_price, compare, donor_garment, judge_garment
 from planner.rackverdict import DOUBTFUL, LEAVE, WORTH
 from planner.workspace import load_workspace
@@ -31,17 +30,6 @@ FLAGS = (
 @pytest.fixture(scope="module")
 def demo():
     return load_workspace(DEMO)
-
-
-@pytest.fixture
-def run(capsys):
-    def run_command(*arguments):
-        with pytest.raises(SystemExit) as ended:
-            main([str(argument) for argument in arguments])
-        told = capsys.readouterr()
-        return ended.value.code, told.out, told.err
-
-    return run_command
 
 
 def enough(run, folder):
@@ -256,3 +244,45 @@ def test_in_a_terminal_it_asks_and_asks_again_with_the_reason(tmp_path):
     assert "'262' has no unit" in screen
     assert "Worth unravelling." in screen
     assert "anchor-cushion:small" in screen
+
+
+def test_in_a_terminal_a_panel_is_needed_where_nothing_else_tells_the_size(tmp_path):
+    """Else all the questions would be answered for nothing."""
+    answers = ["", "", "", "", "22", "30", "", "", "2 x 40 cm x 50 cm", *13 * [""]]
+    screen, code = run_in_terminal(["rack"], answers, tmp_path)
+    assert screen.count("this one is needed") == 1
+    assert "nothing tells how big" not in screen
+    assert code == 0
+
+
+def test_a_jumper_is_a_pullover(run):
+    """Both words are in use; common practice, no source."""
+    told = [
+        run("rack", "--kind", kind, "--stitches", "22", "--rows", "30", "--workspace", DEMO)
+        for kind in ("jumper", "pullover")
+    ]
+    assert told[0] == told[1]
+    assert told[0][0] == 0
+
+
+def test_metres_in_short_threads_are_not_said_to_be_worth_winding(run):
+    told = [
+        " ".join(
+            run("rack", "--kind", "vest", "--size", "M", "--stitches", "22", "--seams", seams, "--workspace", DEMO)[
+                1
+            ].split()
+        )
+        for seams in ("cut", "linked")
+    ]
+    assert ["worth winding" in one for one in told] == [False, True]
+    assert "for those who can use short threads" in told[0]
+
+
+def test_only_what_was_not_done_is_said_to_narrow_the_brackets(run):
+    told = [
+        run("rack", "--kind", "vest", "--stitches", "22", *more, "--workspace", DEMO)[1]
+        for more in ((), ("--mass", "300 g", "--rows", "30"), FLAGS)
+    ]
+    assert "To narrow the brackets: weigh it, measure its panels, count the rows." in " ".join(told[0].split())
+    assert "To narrow the brackets: measure its panels." in told[1]
+    assert "narrow the brackets" not in told[2]

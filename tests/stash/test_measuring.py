@@ -1,6 +1,7 @@
 """Samples of one yarn: what each tells of its count, what they tell together, and whether they agree."""
 
 import math
+import random
 from fractions import Fraction
 
 import pytest
@@ -75,6 +76,34 @@ def test_four_samples_alike_halve_what_is_their_own_and_keep_what_they_share():
     one, four = pool([wound(20, "1.5", 10)]), pool([wound(20, "1.5", 10)] * 4)
     for name, times in {"turns": 2, "scale": 2, "around": 1, "tension": 1}.items():
         assert one.parts[name] == pytest.approx(times * four.parts[name], rel=1e-12)
+
+
+@pytest.mark.parametrize("number", [2, 4, 8])
+def test_samples_alike_that_always_show_the_same_mass_keep_the_error_of_its_last_digit(number):
+    # 10 m show 2 g on a scale of 1 g each time; that it might be 1.6 g or 2.4 g is no less so the eighth time
+    one, many = pool([laid(10, 2)]), pool([laid(10, 2)] * number)
+    assert one.parts["scale"] == pytest.approx(DIGIT / 2, rel=1e-12)
+    assert one.parts["scale"] == pytest.approx(many.parts["scale"], rel=1e-12)
+
+
+def test_samples_of_other_lengths_average_the_last_digit_out():
+    parts = [Fraction(1, 5), Fraction(4, 5)]  # by the inverse of their variances
+    expected = math.hypot(*(part * DIGIT / mass for part, mass in zip(parts, (30, 60), strict=True)))
+    assert expected == pytest.approx(pool([laid(100, 30), laid(200, 60)]).parts["scale"], rel=1e-12)
+
+
+@pytest.mark.parametrize(("number", "metres"), [(1, 10), (4, 10), (8, 10), (4, 30), (8, 30)])
+def test_nineteen_in_twenty_yarns_are_at_least_as_long_as_samples_weighed_alike_guard(number, metres):
+    """2,000 yarns, each laid out and weighed so often on a scale of 1 g: the guarded length at 95 % holds."""
+    randomly = random.Random(11)
+    held = 0
+    for _ in range(2000):
+        tex = 300 * math.exp(randomly.gauss(0, 0.2))
+        pull = 1 + randomly.gauss(0, math.hypot(0.005, 0.01))
+        shown = max(round(metres * tex / 1000 / pull), 1)
+        count = count_of(*[laid(metres, shown)] * number)
+        held += tex / float(count.tex) * (1 - 1.6448536 * count.relative_u) <= 1
+    assert held / 2000 >= 0.95 - 3 * math.sqrt(0.95 * 0.05 / 2000)
 
 
 def test_samples_wound_and_laid_out_share_how_their_length_was_measured():

@@ -21,6 +21,17 @@ def test_garter_comes_from_a_published_pair_of_swatches():
     assert round(math.sqrt(8 * 8 / (8.5 * 6)), 2) == float(STITCHES["garter"].factor)
 
 
+def test_in_the_same_area_garter_holds_as_much_more_as_the_swatches_were_smaller():
+    """One yarn and as many stitches: 64 cm2 plain, 51 cm2 garter."""
+    assert float(STITCHES["garter"].in_area) == pytest.approx(64 / 51, abs=0.01)
+
+
+def test_cables_hold_a_quarter_more_in_the_same_area_and_floats_no_more_than_their_length():
+    assert float(STITCHES["cable"].in_area) == pytest.approx(1.25, abs=0.01)
+    assert STITCHES["stranded"].in_area == STITCHES["stranded"].factor
+    assert (STITCHES["plain"].in_area, STITCHES["plain"].in_area_u) == (1, 0)
+
+
 def test_a_float_is_as_wide_as_the_stitch_it_lies_behind():
     """A stitch is l / Kw wide."""
     assert round(1 + 1 / KW, 2) == STITCHES["stranded"].factor

@@ -200,6 +200,19 @@ def test_nothing_usable_left_has_no_chance_and_a_finished_part_every():
     assert reach(body("1g in 50 pieces", rows="150 of 150"), SURE).chance == 1
 
 
+def test_one_ball_held_double_is_two_pieces_to_weave_in():
+    """Common practice, no source: folded to be held double it is cut, and each half has its own ends."""
+    asked = {"rows": "60 of 104", "began": ["lichen=166g"]}
+    told = [knitting("lantern-cowl:one", left=[left], **asked) for left in ("lichen=61g", "lichen=61g in 2 pieces")]
+    assert [one.in_use[0].strands for one in told] == [2, 2]
+    assert [one.in_use[0].pieces for one in told] == [2, 2]
+    in_three = knitting("lantern-cowl:one", left=["lichen=61g in 3 pieces"], **asked)
+    first, more = reach(told[0], SURE).lots[0], reach(in_three, SURE).lots[0]
+    # a third piece costs END_M of lichen by its count in the file
+    expected = END_M * float(first.in_use.lot.count.tex) / 1000
+    assert expected == pytest.approx(first.spare_g - more.spare_g, rel=1e-9)
+
+
 def test_an_interval_widens_with_its_confidence_and_holds_the_best_guess():
     narrow, wide = (reach(body("112g"), sure).lots[0].rest_g for sure in (0.8, 0.99))
     assert wide.low < narrow.low < narrow.likely == wide.likely < narrow.high < wide.high

@@ -75,6 +75,10 @@ def test_the_winding_list(workspace, plan):
         "    short under 1 %",
         "    cream (antiquewhite), 55.0 m",
         "      1       cream  cream-1                 25.3 g       55.3 m",
+        "  - main: navy and cream held double differ by 79.3 (clearly seen); change where",
+        "    a part begins, and knit all edgings from one lot",
+        "  - cream held double comes to 112 m/100g as wool, bulky: swatch before you",
+        "    trust it",
         "  ! wash-test first: navy is dark, untested for bleeding, and meets cream; leave",
         "    a wet length of it on white cloth overnight",
         "  ! navy-2 is in 3 pieces, taken to be equally long: measure before you cut",
@@ -142,9 +146,10 @@ def test_the_document_has_its_keys(workspace, plan):
         "size": None,
         "made": False,
         "needs": [],
+        "notes": [],
         "warnings": [],
     }
-    assert set(made) == {"project", "pattern", "size", "made", "needs", "warnings"}
+    assert set(made) == {"project", "pattern", "size", "made", "needs", "notes", "warnings"}
     main = made["needs"][0]
     assert set(main) == {"need", "need_m", "planned_m", "chance_short", "yarns"}
     assert (main["need"], main["need_m"], main["planned_m"]) == ("main", 260.0, 286.0)

@@ -1,0 +1,84 @@
+"""The other projects of a workspace: which are enough, and which stay so beside a plan."""
+
+from __future__ import annotations
+
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from planner import instance as instances
+from planner.asking import ask
+from planner.covering import WORKERS, judge
+from planner.planning import UndecidedError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from collections.abc import Set as AbstractSet
+    from fractions import Fraction
+
+    from patterns.projects import Project
+    from planner.instance import Instance, Piece
+    from planner.plan import PlannedProject
+    from planner.workspace import Workspace
+
+
+class Others:
+    """The workspace's other projects, and which stay possible beside an option."""
+
+    def __init__(
+        self, workspace: Workspace, stock: Mapping[str, tuple[Piece, ...]], own: Project, confidence: Fraction
+    ) -> None:
+        others = [project for project in ask(workspace, (), every_size=False) if project.place != own.place]
+        self._workspace, self._confidence = workspace, confidence
+        self._asked = instances.build(workspace.stash, workspace.patterns, others, confidence)
+        self._ways: dict[str, list[PlannedProject]] = {project.name: [] for project in others}
+        self._possible(stock, tuple(self._ways))
+        self.enough = tuple(name for name, ways in self._ways.items() if ways)
+
+    def beside(self, made: PlannedProject) -> tuple[str, ...]:
+        """Those that are still enough with what the option leaves."""
+        taken = _taken(made)
+        left = {
+            lot: tuple(replace(p, length_cm=p.length_cm - taken[lot, p.skein, p.number]) for p in pieces)
+            for lot, pieces in self._asked.stock.items()
+        }
+        room = {(lot, p.skein, p.number): p.length_cm for lot, pieces in left.items() for p in pieces}
+        easy = {name for name in self.enough if any(_fits(way, room) for way in self._ways[name])}
+        hard = self._possible(left, [name for name in self.enough if name not in easy])
+        return tuple(name for name in self.enough if name in easy or name in hard)
+
+    def _possible(self, stock: Mapping[str, tuple[Piece, ...]], names: Sequence[str]) -> AbstractSet[str]:
+        """Those for which a way is found in the stock; every way is kept, for it may do beside another option too."""
+        asked = replace(self._asked, stock=stock)
+        with ThreadPoolExecutor(WORKERS) as pool:
+            found = list(pool.map(lambda name: self._way(asked, name), names))
+        for name, way in zip(names, found, strict=True):
+            if way is not None:
+                self._ways[name].append(way)
+        return {name for name, way in zip(names, found, strict=True) if way is not None}
+
+    def _way(self, asked: Instance, name: str) -> PlannedProject | None:
+        for making in asked.makings:
+            if making.project.name == name:
+                try:
+                    made = judge(self._workspace, asked, making, self._confidence)
+                except UndecidedError:
+                    continue
+                if made is not None:
+                    return made
+        return None
+
+
+def _taken(made: PlannedProject) -> Counter[tuple[str, str, int]]:
+    """What is taken of each piece, in cm."""
+    taken: Counter[tuple[str, str, int]] = Counter()
+    for need in made.needs:
+        for run in need.runs:
+            for take in run.takes:
+                taken[take.lot, take.skein, take.piece] += take.take_cm
+    return taken
+
+
+def _fits(way: PlannedProject, room: Mapping[tuple[str, str, int], int]) -> bool:
+    return all(length <= room[piece] for piece, length in _taken(way).items())
