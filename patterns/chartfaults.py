@@ -28,9 +28,8 @@ def empty_legend(node: Mapping) -> Fault:
 
 def unknown_symbol(node: Node, symbol: str, legend: Iterable[str]) -> Fault:
     known = ", ".join(f"'{one}'" for one in list(legend)[:12])
-    return fault_at(
-        node, f"the legend has nothing for '{symbol}'", f"write one of {known}, or put '{symbol}' in the legend"
-    )
+    instead = "leave the blank out" if symbol.isspace() else f"put '{symbol}' in the legend"
+    return fault_at(node, f"the legend has nothing for '{symbol}'", f"write one of {known}, or {instead}")
 
 
 def unused_symbol(key: Scalar) -> Fault:

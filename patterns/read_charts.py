@@ -73,7 +73,7 @@ def _row(node: Node, faults: list[Fault]) -> Scalar:
 
 
 def _repeat(node: Node, faults: list[Fault]) -> tuple[int, int]:
-    text = as_text(node, "how many repeats, such as 12 x 1", faults)
+    text = as_text(node, "a number of repeats such as 12 x 1", faults)
     found = _REPEAT.fullmatch(text.strip(" "))
     across, up = (int(found[1]), int(found[2])) if found else (0, 0)
     if not (1 <= across <= 1000 and 1 <= up <= 1000):
@@ -90,7 +90,7 @@ def _band(node: Node, faults: list[Fault]) -> tuple[Scalar, int]:
     return Scalar(found[1], True, node.source, node.line, node.column), rows
 
 
-REPEAT_KIND = Kind("how many repeats, such as 12 x 1", _repeat)
+REPEAT_KIND = Kind("a number of repeats such as 12 x 1", _repeat)
 ROW_KIND = Kind("a row of a chart such as x..x", _row)
 BAND_KIND = Kind("a stripe such as main 20", _band)
 STITCHES_KIND = whole_kind("the number of stitches", 1, 10_000)
@@ -111,7 +111,7 @@ CHART_RECORD = Record(
         Field("rows", list_kind(ROW_KIND), "the rows as you see them, the top row first", required=True),
         Field(
             "repeat",
-            node_kind("how many repeats, such as 12 x 1, or so many for each size"),
+            node_kind("a number of repeats such as 12 x 1, or one for each size"),
             "how many times across x up, for all sizes or for each (default 1 x 1)",
         ),
         Field(
@@ -131,13 +131,13 @@ STRIPES_RECORD = Record(
         Field("rows", list_kind(BAND_KIND), "the stripes in order, each a need and its rows", required=True),
         Field(
             "stitches",
-            node_kind("how many stitches, or so many for each size"),
+            node_kind("a number of stitches, or one for each size"),
             "how many stitches a row has, for all sizes or for each",
             required=True,
         ),
         Field(
             "repeat",
-            node_kind("how many times, or so many for each size"),
+            node_kind("a number of repeats, or one for each size"),
             "how many times all of it, for all sizes or for each (default 1)",
         ),
         *_WORK,
