@@ -71,14 +71,15 @@ def chart_of(project: PlannedProject, workspace: Workspace) -> ChartInColours | 
         return None
     planned = {need.need: need for need in project.needs}
     key = tuple(
-        _line(symbol, need, planned.get(need), workspace.stash) for need, symbol in pattern.chart.symbols.items()
+        key_line(symbol, need, planned.get(need), workspace.stash) for need, symbol in pattern.chart.symbols.items()
     )
     across, up = pattern.chart.repeats.get(project.size, (1, 1))
     title = f"{project.project}: {pattern.name}, size {project.size}"
     return ChartInColours(title, pattern.place.file, pattern.chart, key, across, up)
 
 
-def _line(symbol: str, need: str, planned: PlannedNeed | None, stash: Stash) -> KeyLine:
+def key_line(symbol: str, need: str, planned: PlannedNeed | None, stash: Stash) -> KeyLine:
+    """Return what a need is drawn as; `planned` None: the size has none of it."""
     if planned is None or not planned.runs:
         return KeyLine(symbol, need, "no yarn in this size", ())
     lengths: dict[tuple[tuple[str, int], ...], int] = {}

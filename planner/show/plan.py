@@ -10,6 +10,7 @@ from planner.faultprint import safe_text
 from planner.show import words
 from planner.show.cautions import felting_caution
 from planner.show.chart import chart_text
+from planner.show.stripes import stripes_text
 from planner.show.tables import fold, table
 from planner.show.weighing import leftovers, take_grams, takes_of, used_grams
 from planner.show.winding import project_text
@@ -56,6 +57,7 @@ def plan_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
         sections += [
             project_text(project, plan.confidence, workspace, screen),
             chart_text(project, workspace, screen),
+            stripes_text(project, workspace, screen),
         ]
     if made:
         sections.append(_left_text(plan, workspace, screen))
