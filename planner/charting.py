@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, NoReturn
 
 from planner.asking import AskError
@@ -44,15 +45,24 @@ def refuse_with_options() -> NoReturn:
     )
 
 
-def draw(plan: Plan, workspace: Workspace, file: Path | None) -> str:
-    """Draw the charts of what is made into a new file, and say so; nothing made has one: say that.
+@dataclass(frozen=True)
+class Drawing:
+    """What came of a wish for an image, in words; `failed`: it could not be written, and there is no file."""
 
-    Raises OSError where it cannot be written, FileExistsError where it has come to be meanwhile.
-    """
+    said: str = ""
+    written: bool = False
+    failed: bool = False
+
+
+def draw(plan: Plan, workspace: Workspace, file: Path | None) -> Drawing:
+    """Draw the charts of what is made into a new file. The plan is good whether or not that can be written."""
     if file is None:
-        return ""
+        return Drawing()
     found = [one for project in plan.projects if (one := chart_of(project, workspace)) is not None]
     if not found:
-        return "No chart was drawn, since nothing with a chart is made"
-    create_file(file, charts_svg(found).encode("utf-8"))
-    return f"{file} was written"
+        return Drawing("No chart was drawn, since nothing with a chart is made")
+    try:
+        create_file(file, charts_svg(found).encode("utf-8"))
+    except OSError as error:
+        return Drawing(f"No chart was drawn: {file}: {error.strerror or error}", failed=True)
+    return Drawing(f"{file} was written", written=True)

@@ -155,6 +155,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     from planner.asking import read_confidence, read_seconds, read_within
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
+    from planner.faultprint import safe_text
     from planner.show.progress import Progress
 
     within, seconds = read_within(wish.within), read_seconds(wish.time_limit)
@@ -174,18 +175,23 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
             progress=progress.report,
             stop=stop,
         )
-    changed = charting.draw(found, workspace, wish.chart)
+    drawing = charting.draw(found, workspace, wish.chart)
+    changed = drawing.said if drawing.written else ""
     ending = Ending.DONE if all(project.made for project in found.projects) else Ending.NOT_ALL
+    if drawing.failed:
+        ending = Ending.FILE
     if as_json:
         from planner.show.documents import write
         from planner.show.plandocument import plan_document
 
+        if drawing.failed:
+            typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
         return Answer(write(plan_document(found, workspace)), ending, changed)
     from planner.show.plan import plan_text
     from planner.show.swatches import screen
 
     text = plan_text(found, workspace, screen(units.value))
-    return Answer(f"{text}\n\n{changed}." if changed else text, ending, changed)
+    return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
 
 
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:

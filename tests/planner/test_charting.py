@@ -70,6 +70,21 @@ def test_what_cannot_be_drawn_is_refused_before_anything_is_planned(folder, run,
     assert (folder / "mine.svg").read_text(encoding="utf-8") == "mine"
 
 
+def test_a_plan_is_told_though_its_chart_cannot_be_written(folder, run, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("planner.charting.create_file", full)
+    file = folder / "hat.svg"
+    code, out, _ = run("gannet-hat", "--chart", str(file))
+    assert code == 5
+    assert out.startswith("1 of 1 project made")
+    assert out.endswith(f"No chart was drawn: {file}: No space left on device.\n")
+    code, out, err = run("gannet-hat", "--json", "--chart", str(file))
+    assert (code, json.loads(out)["projects"][0]["made"]) == (5, True)
+    assert f"lotwise: No chart was drawn: {file}: No space left on device\n" in err
+
+
 @pytest.mark.parametrize("asked", [("--options", "3"), ("--lean", "warm")])
 def test_several_ways_to_make_one_thing_are_not_drawn(folder, run, asked):
     code, out, err = run("gannet-hat", *asked, "--chart", str(folder / "hat.svg"))
