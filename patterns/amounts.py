@@ -1,4 +1,4 @@
-"""How much yarn a need takes: a length, balls as printed patterns state them, or an estimate from a shape.
+"""How much yarn a need takes: a length, balls as printed patterns state them, a shape, or stitches counted.
 
 Metres of working yarn, exact, without reserve; uncertainties are relative and standard (JCGM 100).
 """
@@ -28,14 +28,18 @@ from stash.fields import (
     refuse,
     value_kind,
 )
-from stash.kinds import LENGTH, SOME_LENGTH, number_kind, share_kind
+from stash.kinds import LENGTH, SOME_LENGTH, number_kind, refuse_decimals, share_kind
 from stash.nodes import Mapping, Node, Scalar, Sequence
 from stash.stitches import STITCHES, read_stitch
 from stash.units import UnitError, read_number
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from stash.faults import Fault
     from stash.units import Quantity
+
+    Count = Callable[[str, Node, list[Fault]], Amount]
 
 PRINTED_U = 0.05  # of a printed length; common practice, no source
 HALF_BALL = Fraction(1, 2)
@@ -82,6 +86,7 @@ SHAPE = Record(
     "{width: 50 cm, length: 60 cm, times: 2}",
 )
 AMOUNT = "an amount such as 120 m, 7 balls of 115 m, or a shape"
+CHART, STRIPES = "chart", "stripes"  # what their stitches take
 SHAPES_NAME = "a shape such as {width: 50 cm, length: 60 cm}"
 
 
@@ -93,17 +98,20 @@ def read_gauge(node: Node, faults: list[Fault]) -> Gauge:
     return Gauge(values["stitches"] / centimetres, None if rows is None else rows / centimetres)
 
 
-def read_parts(node: Node, gauge: Gauge | None, craft: str, faults: list[Fault]) -> dict[str | None, Amount]:
+def read_parts(
+    node: Node, gauge: Gauge | None, craft: str, count: Count, faults: list[Fault]
+) -> dict[str | None, Amount]:
     """What a need takes in one size: part -> amount, or None -> amount where it is not divided.
 
-    A group of keys with any key of a shape is a shape, so no part goes by the name of one.
+    A group of keys with any key of a shape is a shape, so no part goes by the name of one. `count` gives what is
+    counted in `chart` or in `stripes`.
     """
     if not isinstance(node, Mapping) or _is_shape(node):
-        return {None: read_amount(node, gauge, craft, faults)}
+        return {None: read_amount(node, gauge, craft, count, faults)}
     parts: dict[str | None, Amount] = {}
     for key, value in node.items:
         try:
-            parts[read_name(key, "part", faults)] = _read_part(value, gauge, craft, faults)
+            parts[read_name(key, "part", faults)] = _read_part(value, gauge, craft, count, faults)
         except RefusedError:
             continue
     if not node.items:
@@ -113,10 +121,10 @@ def read_parts(node: Node, gauge: Gauge | None, craft: str, faults: list[Fault])
     return parts
 
 
-def _read_part(node: Node, gauge: Gauge | None, craft: str, faults: list[Fault]) -> Amount:
+def _read_part(node: Node, gauge: Gauge | None, craft: str, count: Count, faults: list[Fault]) -> Amount:
     if isinstance(node, Mapping) and not _is_shape(node):
         refuse(faults, wrong.part_in_part(node))
-    return read_amount(node, gauge, craft, faults)
+    return read_amount(node, gauge, craft, count, faults)
 
 
 def _is_shape(node: Mapping) -> bool:
@@ -131,12 +139,14 @@ def read_name(key: Scalar, what: str, faults: list[Fault]) -> str:
     return text
 
 
-def read_amount(node: Node, gauge: Gauge | None, craft: str, faults: list[Fault]) -> Amount:
+def read_amount(node: Node, gauge: Gauge | None, craft: str, count: Count, faults: list[Fault]) -> Amount:
     if isinstance(node, Mapping):
         return _from_shape(node, gauge, craft, faults)
     if isinstance(node, Sequence):
-        return _from_shapes(node, gauge, craft, faults)
+        return _from_list(node, gauge, craft, count, faults)
     text = as_text(node, AMOUNT, faults)
+    if text in {CHART, STRIPES}:
+        return count(text, node, faults)
     if found := _BALLS.fullmatch(" ".join(text.split())):
         return _from_balls(node, found[1], found[2], faults)
     if "ball" in text:
@@ -159,15 +169,16 @@ def _from_balls(node: Node, number: str, length: str, faults: list[Fault]) -> Am
     return Amount(likely * one.value, float(HALF_BALL / likely) / math.sqrt(3))
 
 
-def _from_shapes(node: Sequence, gauge: Gauge | None, craft: str, faults: list[Fault]) -> Amount:
-    """Several shapes, which add up."""
+def _from_list(node: Sequence, gauge: Gauge | None, craft: str, count: Count, faults: list[Fault]) -> Amount:
+    """Several amounts, which add up."""
     if not node.items:
         refuse(faults, shapefaults.no_shape_in_list(node))
+    refuse_decimals(node, faults)
 
     def read(item: Node, faults: list[Fault]) -> Amount:
-        if not isinstance(item, Mapping):
-            refuse(faults, shapefaults.not_a_shape(item))
-        return _from_shape(item, gauge, craft, faults)
+        if isinstance(item, Sequence):
+            refuse(faults, shapefaults.list_in_list(item))
+        return read_amount(item, gauge, craft, count, faults)
 
     return together(all_of(read, node.items, faults))
 

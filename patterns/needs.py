@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from fractions import Fraction
 
+    from patterns.charts import Chart, Stripes
     from stash.colour import Colour
     from stash.faults import Place
 
@@ -93,3 +94,5 @@ class Pattern:
     needs: Mapping[str, Need]
     sizes: Mapping[str, Mapping[str, Mapping[str | None, Amount]]]
     place: Place
+    chart: Chart | None = None
+    stripes: Stripes | None = None

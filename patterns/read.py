@@ -11,8 +11,11 @@ from typing import TYPE_CHECKING, Any
 from patterns import faults as wrong
 from patterns.amounts import GAUGE, SHAPE, SWATCH, read_gauge, read_name, read_parts
 from patterns.contradictions import find_contradictions
+from patterns.contrasts import set_against
+from patterns.counted import Counted, read_counted
 from patterns.needs import Amount, ColourRule, FibreRule, LotRule, Need, Pattern
-from patterns.rules import COLOUR_RULE, COLOURS_KIND, LOTS_KIND, MATCH_KIND, pointed_at
+from patterns.read_charts import CHART_RECORD, STRIPES_RECORD, written_kind
+from patterns.rules import COLOUR_RULE, COLOURS_KIND, LOTS_KIND, MATCH_KIND, is_any, pointed_at
 from patterns.yarns import FIBRES, FIBRES_KIND, STRANDS_KIND, YARN, YARN_KIND
 from stash.fabric import Gauge
 from stash.fieldfaults import colon_without_space, key_without_space
@@ -90,6 +93,8 @@ PATTERN = Record(
         Field("needs", entries_kind("needs"), "what yarn it needs", required=True),
         Field("sizes", entries_kind("sizes"), "how much of each need, in each size", required=True),
         *_SHARED,
+        Field("chart", written_kind(CHART_RECORD), "a chart of its stitches, by need"),
+        Field("stripes", written_kind(STRIPES_RECORD), "its stripes, by need and rows"),
         Field("note", NOTE, "anything you want to remember; not read further"),
     ),
     "{yarn: dk, needs: {main: {lots: one}}, sizes: {one: {main: 180 m}}}",
@@ -100,7 +105,7 @@ yarn: dk
 needs:
   main: {lots: one}
 sizes: {one: {main: 180 m}}"""
-KINDS_OF_RECORD = (PATTERN, NEED, YARN, FIBRES, COLOUR_RULE, GAUGE, SHAPE, SWATCH)
+KINDS_OF_RECORD = (PATTERN, NEED, YARN, FIBRES, COLOUR_RULE, GAUGE, SHAPE, SWATCH, CHART_RECORD, STRIPES_RECORD)
 
 
 def read_pattern(file: str, data: bytes) -> tuple[Pattern | None, list[Fault]]:
@@ -127,14 +132,17 @@ def _read_pattern(stem: str, root: Node, faults: list[Fault]) -> Pattern:
         values["gauge"] = Gauge(Fraction(1), Fraction(1))  # told; stands in so that shapes are looked at
     names = [key.text for key, _ in values["needs"].items]
     needs = _read_needs(values["needs"], values, names, faults, yarn_told="yarn" in refused)
+    counted = read_counted(values, refused, names, faults)
     sizes = {
         key.text: found
         for key, node in values["sizes"].items
-        if (found := attempt(partial(_read_size, key, node, names, values, faults))) is not None
+        if (found := attempt(partial(_read_size, key, node, names, values, counted, faults))) is not None
     }
     _check_use(values["needs"], values["sizes"], faults)
     order = _read_order(values["order"], names, faults)
     keys = {key.text: key for key, _ in values["needs"].items}
+    free = frozenset(key.text for key, node in values["needs"].items if is_any(_colour_of(node)))
+    needs = set_against(needs, counted.chart, order, free)
     faults += find_contradictions(needs, order, keys)
     if refused:
         raise RefusedError
@@ -148,6 +156,8 @@ def _read_pattern(stem: str, root: Node, faults: list[Fault]) -> Pattern:
         needs,
         sizes,
         place_of(top),
+        counted.chart,
+        counted.stripes,
     )
 
 
@@ -207,7 +217,7 @@ def _read_need(key: Scalar, node: Node, pattern: dict[str, Any], faults: list[Fa
 
 
 def _read_size(
-    key: Scalar, node: Node, names: list[str], pattern: dict[str, Any], faults: list[Fault]
+    key: Scalar, node: Node, names: list[str], pattern: dict[str, Any], counted: Counted, faults: list[Fault]
 ) -> dict[str, dict[str | None, Amount]]:
     read_name(key, "size", faults)
     mapping = entries_kind("needs with their lengths").read(node, faults)
@@ -220,7 +230,8 @@ def _read_size(
             better = colon_without_space(need)
             faults.append(key_without_space(need, better) if better else _unknown_need(need, names, faults))
             continue
-        parts = attempt(partial(read_parts, value, gauge, pattern["craft"], faults))
+        count = partial(counted.amount, key.text, need.text)
+        parts = attempt(partial(read_parts, value, gauge, pattern["craft"], count, faults))
         if parts and sum(one.metres for one in parts.values()) > MOST_METRES:
             faults.append(wrong.too_much_yarn(value, "1,000 km"))
         size[need.text] = parts or {}

@@ -73,8 +73,13 @@ LOTS_KIND: Kind[LotRule] = Kind("a rule for lots", _lots, words=("one", "by-part
 MATCH_KIND: Kind[float | None] = Kind("'any', or how many units of difference", _match)
 
 
+def is_any(node: Node | None) -> bool:
+    """Whether it is written that a need may have any colour."""
+    return isinstance(node, Scalar) and node.text == "any"
+
+
 def _colours(node: Node, faults: list[Fault]) -> ColourRule:
-    if isinstance(node, Scalar) and node.text == "any":
+    if is_any(node):
         return ColourRule()
     if isinstance(node, Scalar) and node.text:
         refuse(faults, wrong.colour_rule_is_text(node))

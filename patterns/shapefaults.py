@@ -13,16 +13,14 @@ if TYPE_CHECKING:
 
 def no_shape_in_list(node: Sequence) -> Fault:
     return fault_at(
-        node, "there is no shape in this list", "write the shapes that add up: [{width: 50 cm, length: 60 cm}]"
-    )
-
-
-def not_a_shape(node: Node) -> Fault:
-    return fault_at(
         node,
-        "a list of amounts holds shapes alone",
-        "write each as {width: 50 cm, length: 60 cm}, or one amount without a list",
+        "there is no amount in this list",
+        "write the amounts that add up: [chart, 40 m], or [{width: 50 cm, length: 60 cm}]",
     )
+
+
+def list_in_list(node: Sequence) -> Fault:
+    return fault_at(node, "a list of amounts holds no other list", "write all that adds up in one: [chart, 40 m, 12 m]")
 
 
 def swatch_and_stitch(node: Node, key: str) -> Fault:

@@ -32,6 +32,7 @@ FAULT_MODULES = (
     "stash/kinds.py",
     "patterns/faults.py",
     "patterns/shapefaults.py",
+    "patterns/chartfaults.py",
     "patterns/projectfaults.py",
     "planner/workspacefaults.py",
 )

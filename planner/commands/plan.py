@@ -50,6 +50,15 @@ FirstAim = Annotated[
         help="What to have most of: yarn used, projects made, or lots finished.",
     ),
 ]
+ChartFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--chart",
+        metavar="FILE.svg",
+        help="Draw the charts of what is made, in its colours, into a new image file.",
+        show_default=False,
+    ),
+]
 
 
 class Mood(StrEnum):
@@ -101,6 +110,7 @@ class Wish:
     without: tuple[str, ...] = ()
     options: int | None = None
     lean: Mood | None = None
+    chart: Path | None = None
 
 
 def plan(
@@ -115,6 +125,7 @@ def plan(
     without: Without = None,
     options: HowMany = None,
     lean: Lean = None,
+    chart: ChartFile = None,
     as_json: AsJson = False,
 ) -> None:
     """Which skein goes where? A winding list for the projects that can be made together.
@@ -133,22 +144,26 @@ def plan(
         tuple(without or ()),
         options,
         lean,
+        chart,
     )
     answer = answer_plan if options is None and lean is None else answer_options
     finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json)
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import planning
+    from planner import charting, planning
     from planner.asking import read_confidence, read_seconds, read_within
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
+    from planner.faultprint import safe_text
     from planner.show.progress import Progress
 
     within, seconds = read_within(wish.within), read_seconds(wish.time_limit)
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     projects = wished(workspace, wish)
+    if wish.chart is not None:
+        charting.check_file(wish.chart, projects, workspace)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
         found = planning.plan(
             workspace,
@@ -160,25 +175,34 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
             progress=progress.report,
             stop=stop,
         )
+    drawing = charting.draw(found, workspace, wish.chart)
+    changed = drawing.said if drawing.written else ""
     ending = Ending.DONE if all(project.made for project in found.projects) else Ending.NOT_ALL
+    if drawing.failed:
+        ending = Ending.FILE
     if as_json:
         from planner.show.documents import write
         from planner.show.plandocument import plan_document
 
-        return Answer(write(plan_document(found, workspace)), ending)
+        if drawing.failed:
+            typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
+        return Answer(write(plan_document(found, workspace)), ending, changed)
     from planner.show.plan import plan_text
     from planner.show.swatches import screen
 
-    return Answer(plan_text(found, workspace, screen(units.value)), ending)
+    text = plan_text(found, workspace, screen(units.value))
+    return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
 
 
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import options
+    from planner import charting, options
     from planner.asking import read_confidence, read_seconds
     from planner.commands.reading import read_workspace
     from planner.pinning import the_one
     from planner.show.progress import Progress
 
+    if wish.chart is not None:
+        charting.refuse_with_options()
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     project = the_one(wished(workspace, wish))

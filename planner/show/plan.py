@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from planner.faultprint import safe_text
 from planner.show import words
 from planner.show.cautions import felting_caution
+from planner.show.chart import chart_text
+from planner.show.stripes import stripes_text
 from planner.show.tables import fold, table
 from planner.show.weighing import leftovers, take_grams, takes_of, used_grams
 from planner.show.winding import project_text
@@ -51,7 +53,12 @@ def plan_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
         return "Nothing is asked: projects.yaml lists no projects."
     made = [project for project in plan.projects if project.made]
     sections = [fold(_summary(plan, workspace, screen.units))]
-    sections += [project_text(project, plan.confidence, workspace, screen) for project in made]
+    for project in made:
+        sections += [
+            project_text(project, plan.confidence, workspace, screen),
+            chart_text(project, workspace, screen),
+            stripes_text(project, workspace, screen),
+        ]
     if made:
         sections.append(_left_text(plan, workspace, screen))
     if len(made) < len(plan.projects):

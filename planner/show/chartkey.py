@@ -1,0 +1,101 @@
+"""The key of a chart in a plan's own colours: for each symbol its need, the working yarn and its colour."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from patterns.charts import neighbours
+from planner.show import words
+from stash.colour import mix, nearest_name
+
+if TYPE_CHECKING:
+    from patterns.charts import Chart
+    from planner.plan import PlannedNeed, PlannedProject
+    from planner.workspace import Workspace
+    from stash.colour import Colour
+    from stash.lots import Stash
+
+
+@dataclass(frozen=True)
+class KeyLine:
+    """`yarn`: every working yarn of the need in words; `colours`: theirs, the longest first; none: not in this size."""
+
+    symbol: str
+    need: str
+    yarn: str
+    colours: tuple[Colour, ...]
+
+    @property
+    def colour(self) -> Colour | None:
+        """What the need is drawn in."""
+        return self.colours[0] if self.colours else None
+
+
+@dataclass(frozen=True)
+class ChartInColours:
+    """A made project's chart with its key. `across`, `up`: its repeats in the size that is made."""
+
+    title: str
+    file: str  # where the chart is written
+    chart: Chart
+    key: tuple[KeyLine, ...]
+    across: int
+    up: int
+
+    @property
+    def colours(self) -> dict[str, Colour | None]:
+        """Symbol -> colour."""
+        return {line.symbol: line.colour for line in self.key}
+
+    @property
+    def least_contrast(self) -> tuple[str, str, float] | None:
+        """The two needs side by side whose yarns are least apart in lightness, and how far; None where none touch."""
+        shades = {line.need: [colour.lightness for colour in line.colours] for line in self.key}
+        names = list(shades)
+        apart = [
+            (min(abs(a - b) for a in shades[one] for b in shades[other]), names.index(one), names.index(other))
+            for one, other in (sorted(pair, key=names.index) for pair in neighbours(self.chart))
+            if shades[one] and shades[other]
+        ]
+        if not apart:
+            return None
+        least, first, second = min(apart)
+        return names[first], names[second], least
+
+
+def chart_of(project: PlannedProject, workspace: Workspace) -> ChartInColours | None:
+    """Return the chart of a project in its planned colours; None where it is not made or has no chart."""
+    pattern = workspace.patterns[project.pattern]
+    if pattern.chart is None or project.size is None:
+        return None
+    planned = {need.need: need for need in project.needs}
+    key = tuple(
+        key_line(symbol, need, planned.get(need), workspace.stash) for need, symbol in pattern.chart.symbols.items()
+    )
+    across, up = pattern.chart.repeats.get(project.size, (1, 1))
+    title = f"{project.project}: {pattern.name}, size {project.size}"
+    return ChartInColours(title, pattern.place.file, pattern.chart, key, across, up)
+
+
+def key_line(symbol: str, need: str, planned: PlannedNeed | None, stash: Stash) -> KeyLine:
+    """Return what a need is drawn as; `planned` None: the size has none of it."""
+    if planned is None or not planned.runs:
+        return KeyLine(symbol, need, "no yarn in this size", ())
+    lengths: dict[tuple[tuple[str, int], ...], int] = {}
+    for run in planned.runs:
+        yarn = tuple(sorted(run.lots.items()))
+        lengths[yarn] = lengths.get(yarn, 0) + run.length_cm
+    first, *others = sorted(lengths, key=lambda yarn: (-lengths[yarn], yarn))
+    colours = tuple(_colour(dict(yarn), stash) for yarn in (first, *others))
+    told = f"{words.working_yarn(dict(first))} ({nearest_name(colours[0])}, {colours[0].hex})"
+    if others:
+        told += f"; also {words.listing(words.working_yarn(dict(yarn)) for yarn in others)}, not drawn"
+    return KeyLine(symbol, need, told, colours)
+
+
+def _colour(lots: dict[str, int], stash: Stash) -> Colour:
+    """Of a working yarn: its strands' mean in linear light, weighted by tex."""
+    if len(lots) == 1:
+        return stash.lots[next(iter(lots))].colour
+    return mix((stash.lots[lot].colour, stash.lots[lot].count.tex * strands) for lot, strands in lots.items())
