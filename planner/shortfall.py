@@ -10,6 +10,7 @@ from planner import instance as instances
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, LookFor, ProjectShortfall, Refusal, ShortNeed
 from planner.changes import changes
 from planner.clashes import why_apart
+from planner.counting import why_short
 from planner.covering import alone, judge
 from planner.instance import END_CM
 from planner.missing import Missing, least_missing, reach_cm
@@ -68,7 +69,8 @@ def _project(
     needs = tuple(_need(workspace, asked, making, sized, missing, confidence) for sized in making.needs)
     found = changes(workspace, making, confidence)
     verdict = SHORT if short else TIGHT
-    return ProjectShortfall(project.name, project.pattern, making.size, verdict, needs, found)
+    why = why_short(asked, making, workspace.stash, missing)
+    return ProjectShortfall(project.name, project.pattern, making.size, verdict, needs, found, why)
 
 
 def _need(
