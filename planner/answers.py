@@ -10,8 +10,8 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from planner.alterations import Edit
-    from planner.counting import Why
     from planner.reasons import Reason
+    from planner.whyshort import Why
     from stash.colour import Colour
 
 ENOUGH, TIGHT, SHORT, UNDECIDED = "enough", "tight", "short", "undecided"

@@ -6,7 +6,7 @@ A step of a rising kind that works is the least one: the step below it was tried
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from itertools import combinations
+from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
@@ -69,7 +69,7 @@ def changes(workspace: Workspace, making: Making, confidence: Fraction) -> tuple
     ranked = sorted(found, key=lambda one: one.order)
     measured = [one for one in ranked if one.kind == "measure"]
     kept = [one for one in ranked if one not in measured[MEASURED_AGAIN:]]
-    return tuple(_told(trial, wish, one) for one in kept[:MOST])
+    return tuple(islice((change for one in kept for change in _told(trial, wish, one)), MOST))
 
 
 def _ladders(workspace: Workspace, wish: Wish, names: Sequence[str], confidence: Fraction) -> Iterator[Ladder]:
@@ -81,14 +81,26 @@ def _ladders(workspace: Workspace, wish: Wish, names: Sequence[str], confidence:
 
 
 class _Trial:
+    """Answers whether a wish is enough; what comes to the same question is solved once."""
+
     def __init__(self, workspace: Workspace, confidence: Fraction) -> None:
         self.workspace, self.confidence = workspace, confidence
+        self._known: dict[tuple[object, ...], PlannedProject | None] = {}
 
     def made(self, wish: Wish) -> PlannedProject | None:
-        """How the wish can be made, checked; None where it cannot, or where that was not found out in time."""
+        """How the wish can be made; None where it cannot, or where that was not found out in time."""
         asked = self._asked(wish)
-        if any(blocks(asked, asked.makings[0])):
-            return None
+        question = _question(asked)
+        if question not in self._known:
+            refuted = any(True for _ in blocks(asked, asked.makings[0]))
+            self._known[question] = None if refuted else self._judged(wish, asked)
+        return self._known[question]
+
+    def proved(self, wish: Wish) -> PlannedProject | None:
+        """The same, solved and checked for this very wish."""
+        return self._judged(wish, self._asked(wish))
+
+    def _judged(self, wish: Wish, asked: Instance) -> PlannedProject | None:
         workspace = replace(self.workspace, patterns=self._patterns(wish), stash=wish.stash)
         try:
             return judge(workspace, asked, asked.makings[0], self.confidence)
@@ -105,6 +117,24 @@ class _Trial:
 
     def _patterns(self, wish: Wish) -> dict[str, Pattern]:
         return {**self.workspace.patterns, wish.pattern.id: wish.pattern}
+
+
+def _question(asked: Instance) -> tuple[object, ...]:
+    """All of one making that bears on the answer; what lets a yarn serve a need bears on it by the yarns it lets in."""
+    (making,) = asked.makings
+    needs = (
+        (
+            sized.need.name,
+            sized.need.lots,
+            replace(sized.need.colour, near=None, within=0.0),
+            sized.need.joins,
+            sized.stretches,
+            tuple(yarn.name for yarn in sized.yarns),
+        )
+        for sized in making.needs
+    )
+    pattern, stock = making.pattern, tuple(piece for pieces in asked.stock.values() for piece in pieces)
+    return (making.size, making.order, pattern.wash, making.project.bleed_risk, *needs, stock)
 
 
 def _climbed(trial: _Trial, wish: Wish, ladder: Ladder, others: tuple[Rung, ...] = ()) -> _Found | None:
@@ -186,25 +216,20 @@ def _clears(ladder: Ladder, blocked: frozenset[frozenset[str]]) -> bool:
     return ladder.need is None or all(ladder.need in needs for needs in blocked)
 
 
-def _told(trial: _Trial, wish: Wish, found: _Found) -> Change:
+def _told(trial: _Trial, wish: Wish, found: _Found) -> Iterator[Change]:
+    """The change as it is named, once it is proved for what is written."""
+    altered = _altered(wish, found.rungs)
+    made = trial.proved(altered)
+    if made is None:
+        return
     words = Reason(tuple(part for rung in found.rungs for part in (", and ", *rung.what.parts))[1:])
-    risk = None
-    if "reserve" in found.kind:
-        risk = _worst(trial, _altered(wish, found.rungs))
-    return Change(
-        words.said(),
-        ENOUGH,
-        words,
-        tuple(edit for rung in found.rungs for edit in rung.edits),
-        tuple(tuple(edit for rung in less for edit in rung.edits) for less in found.less),
-        risk,
-    )
+    edits = tuple(edit for rung in found.rungs for edit in rung.edits)
+    less = tuple(tuple(edit for rung in rungs for edit in rung.edits) for rungs in found.less)
+    risk = _worst(trial, altered, made) if altered.project.reserve < wish.project.reserve else None
+    yield Change(words.said(), ENOUGH, words, edits, less, risk)
 
 
-def _worst(trial: _Trial, wish: Wish) -> float | None:
-    """The largest chance of running short among the needs of what is then made."""
-    made = trial.made(wish)
-    if made is None or made.size is None:
-        return None
-    parts = wish.pattern.sizes[made.size]
+def _worst(trial: _Trial, wish: Wish, made: PlannedProject) -> float:
+    """The largest chance of running short among the needs of what is made."""
+    parts = wish.pattern.sizes[wish.project.sizes[0]]
     return max(chance_short(parts[one.need], one.runs, wish.stash, trial.confidence) for one in made.needs)

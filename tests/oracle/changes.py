@@ -89,6 +89,9 @@ def widest(workspace, place, answer):
         yield Edit("projects.yaml", "", ("needs", need), "{}", *at)
     file = f"patterns/{pattern.id}.yaml"
     yield Edit(file, "", ("wash",), "hand")
+    taken = {size for other in workspace.projects.projects if other.pattern == pattern.id for size in other.sizes}
+    for size in pattern.sizes.keys() - taken:
+        yield Edit("projects.yaml", "", ("size",), size, *at)
     for name, need in pattern.needs.items():
         if name not in pattern.sizes[answer.size]:
             continue
@@ -99,6 +102,8 @@ def widest(workspace, place, answer):
         yield Edit(file, name, ("needs", name, "strands"), f"{low}-{max(high, 3)}")
         yield Edit(file, name, ("needs", name, "strands"), f"1-{high}")
         yield Edit(file, name, ("needs", name, "marl"), "yes")
+        for rule in fibre_rules(need.fibre):
+            yield Edit(file, name, ("needs", name, "fibre"), f"{{{rule}}}")
         if need.lots.kind in {"one", "alternate"}:
             yield Edit(file, name, ("needs", name, "lots"), f"alternate {max(need.lots.most, 4)}")
         if need.lots.kind == "one":
@@ -109,6 +114,22 @@ def widest(workspace, place, answer):
             yield Edit(file, name, ("needs", name, "colour", "within"), "100")
         if need.colour.against or need.colour.lighter_than or need.colour.darker_than:
             yield Edit(file, name, ("needs", name, "colour", "lightness"), "0")
+
+
+def fibre_rules(rule):
+    """A fibre rule as written, each time without one of its clauses; a largest share beside `allow` becomes all."""
+    allow = [] if rule.allow is None else [f"allow: [{', '.join(sorted(rule.allow))}]"]
+    least = [f"{name}: {float(share) * 100:g}%" for name, share in rule.at_least.items()]
+    most = [f"{name}: {float(share) * 100:g}%" for name, share in rule.at_most.items()]
+    avoid = [f"avoid: [{', '.join(sorted(rule.avoid))}]"] if rule.avoid else []
+    clauses = [*allow, *(["at-least: {" + ", ".join(least) + "}"] if least else [])]
+    clauses += [*(["at-most: {" + ", ".join(most) + "}"] if most else []), *avoid]
+    for clause in clauses:
+        if not (allow and clause.startswith("at-most")):
+            yield ", ".join(other for other in clauses if other is not clause)
+    if allow and most:
+        loose = "at-most: {" + ", ".join(f"{name}: 100%" for name in rule.at_most) + "}"
+        yield ", ".join(loose if other.startswith("at-most") else other for other in clauses)
 
 
 def main():
