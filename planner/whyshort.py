@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
@@ -18,6 +19,7 @@ from stash.weightclass import read_class
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from patterns.needs import Need
     from planner.instance import Instance, Making, SizedNeed, Stretch
     from planner.missing import Missing
     from stash.lots import Stash
@@ -150,29 +152,36 @@ def _apart(asked: Instance, making: Making, one: SizedNeed, other: SizedNeed) ->
     """No yarn that reaches for the one may stand beside any that reaches for the other."""
     if not all_apart(asked, making, one, other):
         return None
-    mine, theirs = hopeful(asked, one), hopeful(asked, other)
-    meeting = making.meeting(one, other)
-    names = (one.need.name, other.need.name)
-    if all(not pairs.against(meeting, a, b) for a in mine for b in theirs):
-        a, b = max(
-            ((a, b) for a in mine for b in theirs),
-            key=lambda both: (abs(both[0].colour.lightness - both[1].colour.lightness), both[0].name, both[1].name),
-        )
-        apart = abs(a.colour.lightness - b.colour.lightness)
-        asks = max(
-            need.colour.against_lightness
-            for need, target in ((one.need, other.need), (other.need, one.need))
-            if target.name in need.colour.against
-        )
-        who = f"{said_of(a)} and {said_of(b)}"
-        told = f"are {asks:g} apart in lightness; the furthest apart, {who}, are {apart:.1f}."
-        return Why("apart", names, because(f"No two lots that reach for {names[0]} and {names[1]} {told}"))
-    first, second = mine[0], theirs[0]
+    both = [(a, b) for a in hopeful(asked, one) for b in hopeful(asked, other)]
+    meeting, names = making.meeting(one, other), (one.need.name, other.need.name)
+    if all(not pairs.against(meeting, a, b) for a, b in both):
+        return Why("apart", names, _too_little_contrast(one.need, other.need, both))
+
+    def broken(pair: tuple[WorkingYarn, WorkingYarn]) -> tuple[int, float, str, str]:
+        a, b = pair
+        rules = sum(not rule(meeting, a, b) for rule in pairs.PAIR_RULES)
+        return rules, -abs(a.colour.lightness - b.colour.lightness), a.name, b.name
+
+    first, second = min(both, key=broken)
     reason = why_apart(making.meeting(other, one), second, first)
     words = because(
-        f"No lot that reaches for {names[1]} goes with one that reaches for {names[0]}; {said_of(second)}, for one: "
+        f"No lot that reaches for {names[1]} goes with one that reaches for {names[0]}; {said_of(second)} comes near: "
     )
     return Why("apart", names, Reason((*words.parts, *(reason.parts if reason else ()), ".")))
+
+
+def _too_little_contrast(one: Need, other: Need, both: Sequence[tuple[WorkingYarn, WorkingYarn]]) -> Reason:
+    a, b = max(both, key=lambda two: (abs(two[0].colour.lightness - two[1].colour.lightness), two[0].name, two[1].name))
+    apart = math.floor(10 * abs(a.colour.lightness - b.colour.lightness)) / 10  # never rounded up to what is asked
+    asks = max(
+        need.colour.against_lightness
+        for need, target in ((one, other), (other, one))
+        if target.name in need.colour.against
+    )
+    return because(
+        f"No two lots that reach for {one.name} and {other.name} are {asks:g} apart in lightness; "
+        f"the furthest apart, {said_of(a)} and {said_of(b)}, are {apart:g}."
+    )
 
 
 def _both_want(asked: Instance, making: Making, one: SizedNeed, other: SizedNeed) -> Why | None:

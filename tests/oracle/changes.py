@@ -13,6 +13,7 @@ import json
 import shutil
 import tempfile
 import time
+from dataclasses import replace
 from pathlib import Path
 
 from planner.alterations import Edit
@@ -64,18 +65,47 @@ def verdict_with(folder, place, size, edits):
 
 def wrong_with(folder, workspace, place, answer):
     """What does not hold of a short project's changes."""
+    pattern = workspace.patterns[workspace.projects.projects[place].pattern]
     told = []
     for change in answer.changes:
-        tries = [(change.edits, "does not do"), *((less, "less would do") for less in change.less)]
-        verdicts = [verdict_with(folder, place, answer.size, edits) == "enough" for edits, _ in tries]
-        told += [
-            f"{what}: {change.change}"
-            for (_, what), does in zip(tries, verdicts, strict=True)
-            if does == (what[0] == "l")
-        ]
+        if verdict_with(folder, place, answer.size, change.edits) != "enough":
+            told.append(f"does not do: {change.change}")
+        smaller = [*change.less, *steps_less(change.edits, pattern)]
+        does = [less for less in smaller if verdict_with(folder, place, answer.size, less) == "enough"]
+        told += [f"less would do: {change.change}: {', '.join(edit.text for edit in less)}" for less in does]
     every = () if answer.changes else widest(workspace, place, answer)
     does = [edit for edit in every if verdict_with(folder, place, answer.size, (edit,)) == "enough"]
     return [*told, *(f"nothing was named, and this does: {edit.file}: {edit.under}: {edit.text}" for edit in does)]
+
+
+def steps_less(edits, pattern):
+    """The edits with one of them a step smaller, told from what is written alone."""
+    for at, edit in enumerate(edits):
+        value = _step_less(edit, pattern)
+        if value is not None:
+            yield (*edits[:at], replace(edit, value=value), *edits[at + 1 :])
+
+
+def _step_less(edit, pattern):
+    """What one step less is written as; None where nothing is smaller but the file as it stands, or no number."""
+    key, value = edit.keys[-1], edit.value
+    if key == "reserve":
+        return f"{round(float(value.rstrip('%')) + 0.1, 1):g}%"
+    if key in {"within", "match"}:
+        return "100" if value == "any" else f"{int(value) - 1}"
+    if key == "lightness":
+        rule = pattern.needs[edit.keys[1]].colour
+        both = rule.against and (rule.lighter_than or rule.darker_than)
+        mixed = (
+            both and rule.against_lightness != rule.lighter_lightness
+        )  # one number for both may loosen the one alone
+        return None if mixed else f"{int(value) + 1}"
+    if key == "yarn":
+        head, _, tail = value.partition("within: ")
+        return f"{head}within: {int(tail.rstrip('%}')) - 1}%}}"
+    if key == "lots" and value in {"alternate 3", "alternate 4"}:
+        return f"alternate {int(value[-1]) - 1}"
+    return None
 
 
 def widest(workspace, place, answer):
