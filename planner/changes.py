@@ -86,6 +86,7 @@ class _Trial:
     def __init__(self, workspace: Workspace, confidence: Fraction) -> None:
         self.workspace, self.confidence = workspace, confidence
         self._known: dict[tuple[object, ...], PlannedProject | None] = {}
+        self._stock = instances.build(workspace.stash, workspace.patterns, [], confidence).stock
 
     def made(self, wish: Wish) -> PlannedProject | None:
         """How the wish can be made; None where it cannot, or where that was not found out in time."""
@@ -113,7 +114,9 @@ class _Trial:
         return frozenset(blocks(asked, asked.makings[0]))
 
     def _asked(self, wish: Wish) -> Instance:
-        return instances.build(wish.stash, self._patterns(wish), [wish.project], self.confidence)
+        lots = self.workspace.stash.lots
+        same = {name: self._stock[name] for name, lot in wish.stash.lots.items() if lot is lots[name]}
+        return instances.build(wish.stash, self._patterns(wish), [wish.project], self.confidence, same)
 
     def _patterns(self, wish: Wish) -> dict[str, Pattern]:
         return {**self.workspace.patterns, wish.pattern.id: wish.pattern}
