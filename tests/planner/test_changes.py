@@ -129,3 +129,24 @@ def test_the_reason_comes_in_one_sentence(small):
     _, answer = asked(small(CAP.replace("203 m", "900 m")), "cap:one")
     assert answer.why.reason.said() == "Only slate suits main: it has 218 m of the 990 m with reserve."
     assert answer.why.reason.said("imperial") == "Only slate suits main: it has 239 yd of the 1083 yd with reserve."
+
+
+def test_a_project_that_is_not_on_the_list_is_given_an_entry_to_add(small):
+    navy = '  navy: {fibre: wool, colour: "#1f2a48", count: 230 m/100g, bleeds: yes, skeins: {navy-1: 100 g}}\n'
+    pattern = (
+        "yarn: dk\nstrands: 1\nneeds:\n"
+        '  main: {lots: one, colour: {near: "#1f2a48", within: 3}}\n'
+        '  motif: {lots: one, colour: {near: "#e6e6e6", within: 3}}\n'
+        "sizes:\n  one: {main: 100 m, motif: 20 m}\n"
+    )
+    fog = '  fog: {fibre: wool, colour: "#e6e6e6", count: 230 m/100g, skeins: {fog-1: 100 g}}\n'
+    folder = small(pattern, navy + fog)
+    (folder / "patterns" / "scarf.yaml").write_text(
+        "yarn: dk\nneeds: {main: {}}\nsizes: {one: {main: 20 m}}\n", "utf-8"
+    )
+    (folder / "projects.yaml").write_text("projects:\n  - {make: scarf}\n", "utf-8")
+    _, answer = asked(folder, "cap:one")
+    (risk,) = [change for change in answer.changes if change.change.startswith("take the risk")]
+    assert [edit.text for edit in risk.edits] == ["- {make: cap, size: one, bleed-risk: accept}"]
+    apply(folder, risk.edits[0])
+    assert asked(folder, "cap:one")[1].verdict == "enough"
