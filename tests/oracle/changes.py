@@ -55,8 +55,7 @@ def verdict_with(folder, place, size, edits):
     """What `cover` says of the project at a place of the list, in a size, with edits written into a copy."""
     with tempfile.TemporaryDirectory() as copy:
         shutil.copytree(folder, copy, dirs_exist_ok=True)
-        for edit in sorted(edits, key=lambda one: (one.file, -(one.line or 0))):
-            apply(Path(copy), edit)
+        apply(Path(copy), *edits)
         project = load_workspace(Path(copy)).projects.projects[place]
         told = json.loads(answer_cover(Path(copy), (project.name,), Units.METRIC, None, as_json=True).text)
     sizes = {row["size"]: row["verdict"] for row in told["projects"]}

@@ -5,11 +5,18 @@ from __future__ import annotations
 import yaml
 
 
-def apply(folder, edit):
-    """Write one edit into the file it names, all else left as it stands."""
-    path = folder / edit.file
-    top = yaml.compose(path.read_text("utf-8"), Loader=yaml.BaseLoader)
-    node = top if edit.line is None else _entry(top, edit.line, edit.column)
+def apply(folder, *edits):
+    """Write edits into the files they name, all else left as it stands; places are those before any was written."""
+    for file in sorted({edit.file for edit in edits}):
+        path = folder / file
+        top = yaml.compose(path.read_text("utf-8"), Loader=yaml.BaseLoader)
+        for edit in edits:
+            if edit.file == file:
+                _write(top if edit.line is None else _entry(top, edit.line, edit.column), edit)
+        path.write_text(yaml.serialize(top, Dumper=yaml.BaseDumper, allow_unicode=True, width=10_000), "utf-8")
+
+
+def _write(node, edit):
     *way, key = edit.keys
     for one in way:
         node = _under(node, one)
@@ -17,7 +24,6 @@ def apply(folder, edit):
         _value(node, key).value.append(_written(edit.value))
     else:
         _set(node, key, edit.value)
-    path.write_text(yaml.serialize(top, Dumper=yaml.BaseDumper, allow_unicode=True, width=10_000), "utf-8")
 
 
 def _written(text):
