@@ -9,7 +9,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from fractions import Fraction
 
+    from planner.alterations import Edit
     from planner.reasons import Reason
+    from planner.whyshort import Why
     from stash.colour import Colour
 
 ENOUGH, TIGHT, SHORT, UNDECIDED = "enough", "tight", "short", "undecided"
@@ -76,8 +78,17 @@ class ShortNeed:
 
 @dataclass(frozen=True)
 class Change:
+    """`edits`: what to write for it; `less`: for each part of it, what one step less would be written as.
+
+    `chance_short`: the largest chance of running short among the needs, where less is kept back.
+    """
+
     change: str
     verdict: str
+    words: Reason | None = None  # the same, its quantities in any units
+    edits: tuple[Edit, ...] = ()
+    less: tuple[tuple[Edit, ...], ...] = ()
+    chance_short: float | None = None
 
 
 @dataclass(frozen=True)
@@ -88,3 +99,4 @@ class ProjectShortfall:
     verdict: str
     needs: tuple[ShortNeed, ...]
     changes: tuple[Change, ...]
+    why: Why | None = None  # None where it is enough, or not decided

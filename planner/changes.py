@@ -1,92 +1,238 @@
-"""The smallest changes that would make a project enough, each solved again before it is named."""
+"""The smallest changes that would make a project enough, each solved again before it is named.
+
+A step of a rising kind that works is the least one: the step below it was tried and does not do.
+"""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from fractions import Fraction
+from dataclasses import dataclass, replace
+from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
+from planner.alterations import Ladder, Rung, Wish
 from planner.answers import ENOUGH, Change
+from planner.chance import chance_short
+from planner.counting import blocks
 from planner.covering import judge
+from planner.letting import let_in
 from planner.planning import UndecidedError
+from planner.reasons import Reason
+from planner.ruleladders import match_ladder, rule_ladders
+from planner.wishladders import wish_ladders
+from planner.yarnladders import yarn_ladders
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator, Sequence
+    from fractions import Fraction
 
-    from patterns.projects import Project
-    from planner.instance import Making
+    from patterns.needs import Pattern
+    from planner.instance import Instance, Making
+    from planner.plan import PlannedProject
     from planner.workspace import Workspace
 
-STEP = Fraction(1, 1000)  # reserve is lessened by tenths of a percent
+MOST = 5  # changes named for a project
+MOST_PAIRS = 120  # tried; most are refuted by counting
+_LOT_RULES = {"alternate", "by part", "any"}  # of which a need has one
+MEASURED_AGAIN = 1  # lots of which it is said
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What works: its steps, and for each the step below it (none where there is no smaller one)."""
+
+    rungs: tuple[Rung, ...]
+    less: tuple[tuple[Rung, ...], ...]  # each: the steps with one of them a step smaller
+    kind: str
+    same_knit: bool
+
+    @property
+    def order(self) -> tuple[bool, float, str]:
+        told = "".join(rung.what.said() for rung in self.rungs)
+        return not self.same_knit, sum(rung.cost for rung in self.rungs), told
 
 
 def changes(workspace: Workspace, making: Making, confidence: Fraction) -> tuple[Change, ...]:
-    """Changes to one project in one size, those that leave the knitted thing as it is first."""
+    """Up to five changes to one project in one size, those that leave the knitted thing as it is first.
+
+    Two changes together are named only where no single one will do, and then one such pair.
+    """
     trial = _Trial(workspace, confidence)
-    named = (
-        *_other_lots(trial, making),
-        *_washing(trial, making),
-        *_less_reserve(trial, making),
-        *_other_sizes(trial, making),
-    )
-    return tuple(Change(text, ENOUGH) for text in named)
+    wish = Wish(replace(making.project, sizes=(making.size,)), making.pattern, workspace.stash)
+    names = [sized.need.name for sized in making.needs]
+    ladders = [ladder for ladder in _ladders(workspace, wish, names, confidence) if ladder.rungs]
+    found = [one for ladder in ladders if (one := _climbed(trial, wish, ladder)) is not None]
+    for rung, less in let_in(wish, trial.made):
+        found.append(_Found((rung,), tuple((one,) for one in less), "lots", same_knit=True))
+    if not found:
+        found = list(_pair(trial, wish, ladders, names))
+    ranked = sorted(found, key=lambda one: one.order)
+    measured = [one for one in ranked if one.kind == "measure"]
+    kept = [one for one in ranked if one not in measured[MEASURED_AGAIN:]]
+    return tuple(islice((change for one in kept for change in _told(trial, wish, one)), MOST))
+
+
+def _ladders(workspace: Workspace, wish: Wish, names: Sequence[str], confidence: Fraction) -> Iterator[Ladder]:
+    yield from wish_ladders(workspace, wish, confidence)
+    for name in names:
+        need = wish.pattern.needs[name]
+        yield from yarn_ladders(wish.pattern, need)
+        yield from rule_ladders(wish.pattern, need, wish.project.sizes[0])
 
 
 class _Trial:
+    """Answers whether a wish is enough; what comes to the same question is solved once."""
+
     def __init__(self, workspace: Workspace, confidence: Fraction) -> None:
         self.workspace, self.confidence = workspace, confidence
+        self._known: dict[tuple[object, ...], PlannedProject | None] = {}
+        self._stock = instances.build(workspace.stash, workspace.patterns, [], confidence).stock
 
-    def enough(self, project: Project, size: str, *, by_hand: bool = False) -> bool:
-        """Whether the project would be enough in that size, or in that size washed by hand."""
-        alone = replace(project, sizes=(size,))
-        own = self.workspace.patterns[project.pattern]
-        own = replace(own, wash="hand") if by_hand else own
-        workspace = replace(self.workspace, patterns={**self.workspace.patterns, own.id: own})
-        asked = instances.build(workspace.stash, workspace.patterns, [alone], self.confidence)
+    def made(self, wish: Wish) -> PlannedProject | None:
+        """How the wish can be made; None where it cannot, or where that was not found out in time."""
+        asked = self._asked(wish)
+        question = _question(asked)
+        if question not in self._known:
+            refuted = any(True for _ in blocks(asked, asked.makings[0]))
+            self._known[question] = None if refuted else self._judged(wish, asked)
+        return self._known[question]
+
+    def proved(self, wish: Wish) -> PlannedProject | None:
+        """The same, solved and checked for this very wish."""
+        return self._judged(wish, self._asked(wish))
+
+    def _judged(self, wish: Wish, asked: Instance) -> PlannedProject | None:
+        workspace = replace(self.workspace, patterns=self._patterns(wish), stash=wish.stash)
         try:
-            return judge(workspace, asked, asked.makings[0], self.confidence) is not None
+            return judge(workspace, asked, asked.makings[0], self.confidence)
         except UndecidedError:  # not shown to work, so not named
-            return False
+            return None
+
+    def blocks(self, wish: Wish) -> frozenset[frozenset[str]]:
+        """The needs that by counting stand in the way of the wish."""
+        asked = self._asked(wish)
+        return frozenset(blocks(asked, asked.makings[0]))
+
+    def _asked(self, wish: Wish) -> Instance:
+        lots = self.workspace.stash.lots
+        same = {name: self._stock[name] for name, lot in wish.stash.lots.items() if lot is lots[name]}
+        return instances.build(wish.stash, self._patterns(wish), [wish.project], self.confidence, same)
+
+    def _patterns(self, wish: Wish) -> dict[str, Pattern]:
+        return {**self.workspace.patterns, wish.pattern.id: wish.pattern}
 
 
-def _other_lots(trial: _Trial, making: Making) -> Iterator[str]:
-    """Letting go of what the project pins to certain lots, one need at a time."""
-    for need in making.project.pins:
-        pins = {name: pin for name, pin in making.project.pins.items() if name != need}
-        if trial.enough(replace(making.project, pins=pins), making.size):
-            yield f"let any suitable lot serve {need}"
+def _question(asked: Instance) -> tuple[object, ...]:
+    """All of one making that bears on the answer; what lets a yarn serve a need bears on it by the yarns it lets in."""
+    (making,) = asked.makings
+    needs = (
+        (
+            sized.need.name,
+            sized.need.lots,
+            replace(sized.need.colour, near=None, within=0.0),
+            sized.need.joins,
+            sized.stretches,
+            tuple(yarn.name for yarn in sized.yarns),
+        )
+        for sized in making.needs
+    )
+    pattern, stock = making.pattern, tuple(piece for pieces in asked.stock.values() for piece in pieces)
+    return (making.size, making.order, pattern.wash, making.project.bleed_risk, *needs, stock)
 
 
-def _washing(trial: _Trial, making: Making) -> Iterator[str]:
-    """Taking the risk of bleeding, and washing by hand what is not so washed."""
-    project, size = making.project, making.size
-    if not project.bleed_risk and trial.enough(replace(project, bleed_risk=True), size):
-        yield "take the risk that a dark lot bleeds (bleed-risk: accept); wash-test it first"
-    if making.pattern.wash != "hand" and trial.enough(project, size, by_hand=True):
-        yield "wash it by hand only (wash: hand)"
+def _climbed(trial: _Trial, wish: Wish, ladder: Ladder, others: tuple[Rung, ...] = ()) -> _Found | None:
+    """The least step of a ladder with which the wish, `others` already taken, is enough."""
 
+    def enough(rung: Rung) -> bool:
+        return trial.made(_altered(wish, (*others, rung))) is not None
 
-def _less_reserve(trial: _Trial, making: Making) -> Iterator[str]:
-    """The largest reserve, in tenths of a percent, with which it is enough."""
-    own = making.project.reserve
-    low, high = 0, -(-own // STEP)  # low is enough, high is not
-    if own <= 0 or not trial.enough(replace(making.project, reserve=Fraction(0)), making.size):
-        return
+    if not ladder.rising:
+        rung = next((rung for rung in ladder.rungs if enough(rung)), None)
+        return None if rung is None else _Found((rung,), (), ladder.kind, ladder.same_knit)
+    low, high = -1, len(ladder.rungs) - 1  # low does not do, high does
+    if not enough(ladder.rungs[high]):
+        return None
     while high - low > 1:
         middle = (low + high) // 2
-        if trial.enough(replace(making.project, reserve=middle * STEP), making.size):
-            low = middle
-        else:
-            high = middle
-    yield f"keep back {low / 10:g}% instead of {float(own) * 100:g}%"
+        low, high = (low, middle) if enough(ladder.rungs[middle]) else (middle, high)
+    less = ((ladder.rungs[low],),) if low >= 0 else ()
+    return _Found((ladder.rungs[high],), less, ladder.kind, ladder.same_knit)
 
 
-def _other_sizes(trial: _Trial, making: Making) -> Iterator[str]:
-    """The pattern's other sizes that were not asked, nearest to this one in the pattern's list first."""
-    sizes = list(making.pattern.sizes)
-    others = [size for size in sizes if size not in making.project.sizes]
-    for size in sorted(others, key=lambda size: abs(sizes.index(size) - sizes.index(making.size))):
-        if trial.enough(making.project, size):
-            yield f"make size {size}"
-            return
+def _altered(wish: Wish, rungs: Iterable[Rung]) -> Wish:
+    for rung in rungs:
+        wish = rung.alter(wish)
+    return wish
+
+
+def _pair(trial: _Trial, wish: Wish, ladders: Sequence[Ladder], names: Sequence[str]) -> Iterator[_Found]:
+    """One pair of changes that works, each as small as it can be beside the other; none where none was found."""
+    both = _two_that_do(trial, wish, [one for one in ladders if one.rising and one.kind != "measure"], names)
+    if both is None:
+        return
+    first, second = both
+    one = _climbed(trial, wish, first, (second.rungs[-1],))
+    if one is None:
+        return
+    other = _climbed(trial, wish, second, one.rungs)
+    if other is None:
+        return
+    less = [(*one.rungs, *smaller) for smaller in other.less]
+    less += [(*smaller, *other.rungs) for smaller in one.less]
+    yield _Found(
+        (*one.rungs, *other.rungs), tuple(less), f"{one.kind} and {other.kind}", one.same_knit and other.same_knit
+    )
+
+
+def _two_that_do(
+    trial: _Trial, wish: Wish, ladders: Sequence[Ladder], names: Sequence[str]
+) -> tuple[Ladder, Ladder] | None:
+    """Two ladders whose last steps together are enough, those first that change the knitted thing least.
+
+    Whatever still stands in the way beside the one must be borne on by the other; other pairs are not tried.
+    """
+    turning = [ladder for ladder in ladders if ladder.kind in ("alternate", "by part")]
+    tries = [(turns, match) for turns in turning if (match := _match_beside(wish, turns, names)) is not None]
+    left = [(ladder, trial.blocks(_altered(wish, ladder.rungs[-1:]))) for ladder in ladders]
+    hopeful = [
+        (one, other)
+        for (one, beside_one), (other, beside_other) in combinations(left, 2)
+        if _clears(other, beside_one) and _clears(one, beside_other) and not {one.kind, other.kind} <= _LOT_RULES
+    ]
+    hopeful.sort(key=lambda both: (sum(not one.same_knit for one in both), sum(one.rungs[0].cost for one in both)))
+    for one, other in (*tries, *hopeful)[:MOST_PAIRS]:
+        if trial.made(_altered(wish, (one.rungs[-1], other.rungs[-1]))) is not None:
+            return one, other
+    return None
+
+
+def _match_beside(wish: Wish, turns: Ladder, names: Sequence[str]) -> Ladder | None:
+    """Lots in turn, or part by part, come with a match of their own, which may be widened."""
+    pattern = turns.rungs[-1].alter(wish).pattern
+    name = next(name for name in names if name == turns.need)
+    match = match_ladder(pattern, pattern.needs[name])
+    return match if match.rungs else None
+
+
+def _clears(ladder: Ladder, blocked: frozenset[frozenset[str]]) -> bool:
+    """Whether a ladder bears on all that stands in the way."""
+    return ladder.need is None or all(ladder.need in needs for needs in blocked)
+
+
+def _told(trial: _Trial, wish: Wish, found: _Found) -> Iterator[Change]:
+    """The change as it is named, once it is proved for what is written."""
+    altered = _altered(wish, found.rungs)
+    made = trial.proved(altered)
+    if made is None:
+        return
+    words = Reason(tuple(part for rung in found.rungs for part in (", and ", *rung.what.parts))[1:])
+    edits = tuple(edit for rung in found.rungs for edit in rung.edits)
+    less = tuple(tuple(edit for rung in rungs for edit in rung.edits) for rungs in found.less)
+    risk = _worst(trial, altered, made) if altered.project.reserve < wish.project.reserve else None
+    yield Change(words.said(), ENOUGH, words, edits, less, risk)
+
+
+def _worst(trial: _Trial, wish: Wish, made: PlannedProject) -> float:
+    """The largest chance of running short among the needs of what is made."""
+    parts = wish.pattern.sizes[wish.project.sizes[0]]
+    return max(chance_short(parts[one.need], one.runs, wish.stash, trial.confidence) for one in made.needs)

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from patterns.projects import Pin, Project
@@ -123,9 +124,15 @@ class Instance:
         return self._strangers[key]
 
 
-def build(stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project], confidence: Fraction) -> Instance:
-    """Put the question, by guarded lengths and with reserve."""
-    return _build(stash, patterns, projects, confidence, _Suitors(tuple(stash.lots.values())))
+def build(
+    stash: Stash,
+    patterns: Mapping[str, Pattern],
+    projects: Sequence[Project],
+    confidence: Fraction,
+    known: Mapping[str, tuple[Piece, ...]] | None = None,
+) -> Instance:
+    """Put the question, by guarded lengths and with reserve; `known`: pieces of lots worked out before."""
+    return _build(stash, patterns, projects, confidence, _Suitors(tuple(stash.lots.values())), known or {})
 
 
 def build_twice(
@@ -147,8 +154,9 @@ def _build(
     projects: Sequence[Project],
     confidence: Fraction | None,
     suitors: _Suitors,
+    known: Mapping[str, tuple[Piece, ...]] = MappingProxyType({}),
 ) -> Instance:
-    stock = {lot.id: _pieces(lot, confidence) for lot in stash.lots.values()}
+    stock = {lot.id: known[lot.id] if lot.id in known else _pieces(lot, confidence) for lot in stash.lots.values()}
     makings = tuple(
         _making(project, patterns[project.pattern], size, suitors, best_guess=confidence is None)
         for project in projects

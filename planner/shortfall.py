@@ -17,6 +17,7 @@ from planner.planning import UndecidedError
 from planner.reasons import Length, because
 from planner.suits import refusals
 from planner.wanted import beyond_finding, wanted_colour, wanted_fibre
+from planner.whyshort import why_short
 from planner.yarns import WorkingYarn
 from stash.count import LABEL_U
 
@@ -68,7 +69,8 @@ def _project(
     needs = tuple(_need(workspace, asked, making, sized, missing, confidence) for sized in making.needs)
     found = changes(workspace, making, confidence)
     verdict = SHORT if short else TIGHT
-    return ProjectShortfall(project.name, project.pattern, making.size, verdict, needs, found)
+    why = why_short(asked, making, workspace.stash, missing)
+    return ProjectShortfall(project.name, project.pattern, making.size, verdict, needs, found, why)
 
 
 def _need(

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from fractions import Fraction
 
-    from planner.answers import CoverNeed, CoverRow, LookFor, ProjectShortfall, ShortNeed
+    from planner.answers import Change, CoverNeed, CoverRow, LookFor, ProjectShortfall, ShortNeed
     from planner.show.lots import LotRow
     from stash.faults import Fault
     from stash.lots import Lot, Stash
@@ -85,11 +85,24 @@ def shortfall_document(answers: Sequence[ProjectShortfall], confidence: Fraction
                 "size": answer.size,
                 "verdict": answer.verdict,
                 "needs": [_short_need(need) for need in answer.needs],
-                "changes": [{"change": change.change, "verdict": change.verdict} for change in answer.changes],
+                "why": None if answer.why is None else answer.why.reason.said(),
+                "changes": [_change(change) for change in answer.changes],
                 "warnings": [],
             }
             for answer in answers
         ],
+    }
+
+
+def _change(change: Change) -> Document:
+    return {
+        "change": change.change,
+        "verdict": change.verdict,
+        "file": change.edits[0].file if change.edits else None,
+        "write": [
+            {"file": edit.file, "line": edit.line, "under": edit.under, "text": edit.text} for edit in change.edits
+        ],
+        "chance_short": None if change.chance_short is None else figure(change.chance_short),
     }
 
 

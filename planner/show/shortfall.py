@@ -12,7 +12,7 @@ from planner.show.tables import fold
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.answers import LookFor, ProjectShortfall, ShortNeed
+    from planner.answers import Change, LookFor, ProjectShortfall, ShortNeed
     from planner.show.swatches import Screen
 
 FIND_CAUTION = (
@@ -54,16 +54,34 @@ def project_text(answer: ProjectShortfall, screen: Screen) -> str:
     missing = sum(need.short_cm for need in answer.needs)
     verdict = _VERDICTS.get(answer.verdict, f"short by {words.length_up(missing, screen.units)} beside what you have.")
     lines = [fold(f"{safe_text(answer.project)}, size {safe_text(answer.size)}: {verdict}", hanging="  ")]
+    if answer.why is not None:
+        lines.append(fold(safe_text(answer.why.reason.said(screen.units)), indent="  "))
     for need in answer.needs:
         if need.kind is not None or need.short_cm:
             lines += _need_lines(need, screen)
     if answer.changes:
         lines.append("  What would help instead:")
-        lines += [
-            fold(f"{safe_text(change.change)}: {change.verdict}", indent="    - ", hanging="      ")
-            for change in answer.changes
-        ]
+        for change in answer.changes:
+            lines += _change_lines(change, screen)
     return "\n".join(lines)
+
+
+def _change_lines(change: Change, screen: Screen) -> list[str]:
+    """What would help, and what to write in which file for it."""
+    what = change.words.said(screen.units) if change.words is not None else change.change
+    risk = ""
+    if change.chance_short is not None:
+        risk = f" (chance that it then runs short: {words.chance(change.chance_short)})"
+    lines = [fold(f"{safe_text(what)}: {change.verdict}{risk}", indent="    - ", hanging="      ")]
+    lines += [
+        fold(
+            f"in {safe_text(edit.file)}, {safe_text(edit.under)}: {safe_text(edit.text)}",
+            indent="        ",
+            hanging="          ",
+        )
+        for edit in change.edits
+    ]
+    return lines
 
 
 def _need_lines(need: ShortNeed, screen: Screen) -> list[str]:

@@ -131,7 +131,10 @@ def test_the_shortfall_document_has_its_keys(shortfalls):
     }
     assert project["needs"][1]["kind"] is None
     assert project["needs"][1]["look_for"] is None
-    assert project["changes"] == [{"change": "hold cream double", "verdict": "enough"}]
+    assert project["changes"] == [
+        {"change": "hold cream double", "verdict": "enough", "file": None, "write": [], "chance_short": None}
+    ]
+    assert project["why"] is None
 
 
 def test_lots_show_length_and_mass_with_their_interval(workspace):
