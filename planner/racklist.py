@@ -1,0 +1,166 @@
+"""The rack list: the few finds that would unlock the most projects, each claim asked of the solver before it is made."""
+
+from __future__ import annotations
+
+import time
+from collections import defaultdict
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from planner.aims import PROJECTS
+from planner.instance import Instance
+from planner.rackchoice import candidates, choose
+from planner.rackfinds import Kind, find_lot, kinds
+from planner.rackreach import Latitude, latitude
+from planner.racktrials import Trials
+from planner.settling import settle
+from planner.stages import Limits
+from planner.unlocking import need_grams, with_lot
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from patterns.projects import Project
+    from planner.plan import PlannedProject
+    from planner.rackchoice import Candidate
+    from planner.racktrials import Open
+    from planner.workspace import Workspace
+
+MOST_FINDS = 5  # what one page holds
+SECONDS = 60.0  # after which no further kinds of yarn are tried
+TOGETHER_SECONDS = 5.0
+
+
+@dataclass(frozen=True)
+class UnlockedBy:
+    """A project that a find unlocks, the size, the needs it serves; `pinned`: those that keep to certain lots now."""
+
+    project: str
+    size: str
+    needs: tuple[str, ...]
+    pinned: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Find:
+    """One line of the list: so much measured yarn of a kind, how far it may be off, what it unlocks.
+
+    Each project named is enough with it, asked alone; `at_once`: how many of them it is enough for together.
+    """
+
+    kind: Kind
+    metres: int
+    latitude: Latitude
+    unlocks: tuple[UnlockedBy, ...]
+    at_once: int
+
+
+@dataclass(frozen=True)
+class RackList:
+    """`asked` projects, of which `short` are not enough; the finds, best first; projects that no one find unlocks.
+
+    `left_off`: projects that a further find would unlock; `whole`: whether every kind of yarn was tried.
+    """
+
+    asked: int
+    short: int
+    finds: tuple[Find, ...]
+    no_find: tuple[str, ...]
+    left_off: tuple[str, ...]
+    undecided: tuple[str, ...]
+    whole: bool
+
+
+def rack_list(
+    workspace: Workspace, projects: Sequence[Project], confidence: Fraction, most: int = MOST_FINDS
+) -> RackList:
+    """What to look for, over all these projects; at most so many finds."""
+    trials = Trials(workspace, projects, confidence)
+    tried, least, whole = _least(trials)
+    grams = _grams(trials, tried, least)
+    chosen = choose(candidates([(n, _by_project(own)) for n, own in enumerate(least)]), grams, most)
+    finds = [_find(trials, tried[one.kind], one) for one in chosen]
+    names = tuple(dict.fromkeys(one.making.project.name for one in trials.open))
+    found = {row.project for find in finds for row in find.unlocks}
+    return RackList(
+        asked=len(projects),
+        short=len(names),
+        finds=tuple(sorted(finds, key=lambda find: (-len(find.unlocks), find.metres, find.unlocks[0].project))),
+        no_find=tuple(name for name in names if name not in grams),
+        left_off=tuple(name for name in names if name in grams and name not in found),
+        undecided=tuple(dict.fromkeys(trials.undecided)),
+        whole=whole,
+    )
+
+
+def _least(trials: Trials) -> tuple[list[Kind], list[Mapping[Open, int]], bool]:
+    """Every kind that helps and the least metres of it for each project and size; whether all kinds were tried."""
+    until = time.monotonic() + SECONDS
+    tried, least = [], []
+    for kind in kinds([one.making for one in trials.open]):
+        if time.monotonic() > until:
+            return tried, least, False
+        own = {one: metres for one in trials.open if (metres := trials.least_metres(kind, one)) is not None}
+        if own:
+            tried.append(kind)
+            least.append(own)
+    return tried, least, True
+
+
+def _by_project(own: Mapping[Open, int]) -> dict[str, int]:
+    """The least metres in the size that asks least."""
+    found: dict[str, int] = {}
+    for one, metres in own.items():
+        name = one.making.project.name
+        found[name] = min(metres, found.get(name, metres))
+    return found
+
+
+def _grams(trials: Trials, tried: Sequence[Kind], least: Sequence[Mapping[Open, int]]) -> dict[str, Fraction]:
+    """For each project that a find unlocks, want x grams of its needs, as first found."""
+    grams: dict[str, Fraction] = {}
+    for kind, own in zip(tried, least, strict=True):
+        for one, metres in own.items():
+            project = one.making.project
+            made = trials.made(kind, one, metres) if project.name not in grams else None
+            if made is not None:
+                stash = with_lot(trials.workspace.stash, find_lot(kind, metres, trials.name))
+                grams[project.name] = project.want * need_grams(one.making, made, stash)
+    return grams
+
+
+def _find(trials: Trials, kind: Kind, chosen: Candidate) -> Find:
+    """The chosen find with its claims, each project asked anew."""
+    lot = find_lot(kind, chosen.metres, trials.name)
+    made: dict[str, tuple[Open, PlannedProject]] = {}
+    for one in trials.open:
+        name = one.making.project.name
+        if name in chosen.unlocks and name not in made:
+            planned = trials.judged(lot, one)
+            if planned is not None:
+                made[name] = (one, planned)
+    rows = tuple(_row(trials.name, one, planned) for one, planned in made.values())
+    return Find(
+        kind,
+        chosen.metres,
+        latitude(trials, kind, chosen.metres, list(made.values())),
+        rows,
+        _at_once(trials, kind, chosen.metres, [one for one, _ in made.values()]),
+    )
+
+
+def _row(lot: str, one: Open, planned: PlannedProject) -> UnlockedBy:
+    needs = tuple(need.need for need in planned.needs if any(lot in run.lots for run in need.runs))
+    pins = one.making.project.pins
+    pinned = tuple(need for need in needs if need in pins and pins[need].only is not None)
+    return UnlockedBy(one.making.project.name, one.making.size, needs, pinned)
+
+
+def _at_once(trials: Trials, kind: Kind, metres: int, opened: Sequence[Open]) -> int:
+    """For how many of the projects the stash and this one find are enough together; at least one."""
+    lot = find_lot(kind, metres, trials.name)
+    makings = tuple(trials.with_find(lot, one.making) for one in opened)
+    limits = Limits(deadline=time.monotonic() + TOGETHER_SECONDS)
+    settled = settle(Instance(trials.stock_with(lot), makings), [PROJECTS], [], limits)
+    return 1 if settled is None else max(1, round(-settled.reached[0]))

@@ -1,0 +1,126 @@
+"""How far a find may be off: its thickness, its fibres, its colour, its seams; every answer tried with the solver."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from planner.rackfinds import FIBRES, counts_of
+from stash.colour import colour_from_lab, difference
+from stash.fibre import read_blend
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from planner.plan import PlannedProject
+    from planner.rackfinds import Kind
+    from planner.racktrials import Open, Trials
+    from stash.colour import Colour
+
+    Does = Callable[..., bool]
+    Made = Sequence[tuple[Open, PlannedProject]]
+
+STEPS = 5  # L* from one lightness tried to the next
+OFF = (10, 8, 6, 5, 4, 3, 2, 1)  # how far off, tried widest first
+TURNS = 8  # hues tried round a colour
+VIVID = 35.0  # chroma of the colours tried for "any colour"
+CUT_ROW = Fraction(3, 2)  # m; what cut seams leave: a row or so of a front, common practice, no source
+SEARCH = 12  # halvings on the way to a colour at a wanted difference
+
+
+@dataclass(frozen=True)
+class Latitude:
+    """What else would do as well, each tried.
+
+    `counts`: m/100 g as wool, both ends tried; `fibres`: of those on most labels, which do; `lightness`: L* from and
+    to, where any hue does, else None; `off`: CIEDE2000 from the colour that may be, where it must be like it (0: this
+    one alone was tried with success); `cut`: whether short lengths from cut seams do, by as many metres.
+    """
+
+    counts: tuple[Fraction, Fraction]
+    fibres: tuple[str, ...]
+    every_fibre: bool
+    lightness: tuple[int, int] | None
+    off: int
+    cut: bool
+
+
+def latitude(trials: Trials, kind: Kind, metres: int, made: Made) -> Latitude:
+    """How far the find may be off and still unlock all of these."""
+
+    def does(other: Kind, each_m: Fraction | None = None) -> bool:
+        return all(trials.made(other, one, metres, each_m) is not None for one, _ in made)
+
+    fibres = tuple(name for name in FIBRES if does(replace(kind, blend=read_blend(name))))
+    own = () if kind.blend.text in FIBRES else (kind.blend.text,)
+    lightness = _lightness(kind, does)
+    return Latitude(
+        counts=_counts(trials, kind, made, does),
+        fibres=(*own, *fibres),
+        every_fibre=len(fibres) == len(FIBRES),
+        lightness=lightness,
+        off=0 if lightness is not None else next((off for off in OFF if _round(kind, off, does)), 0),
+        cut=does(kind, CUT_ROW),
+    )
+
+
+def _counts(trials: Trials, kind: Kind, made: Made, does: Does) -> tuple[Fraction, Fraction]:
+    """The range that every need it serves takes, drawn in towards the count tried until both ends do."""
+    low, high = Fraction(0), Fraction(10**6)
+    for one, planned in made:
+        served = {need.need: [run.lots for run in need.runs if trials.name in run.lots] for need in planned.needs}
+        for sized in one.making.needs:
+            for lots in served[sized.need.name]:
+                least, most = counts_of(sized, sum(lots.values()))
+                low, high = max(low, least), min(high, most)
+    middle = kind.wool_m_per_100g
+    ends = []
+    for end, whole in ((low, math.ceil), (high, math.floor)):
+        for part in (1, Fraction(3, 4), Fraction(1, 2), Fraction(1, 4)):
+            tried = Fraction(whole(middle + (end - middle) * part))
+            if does(replace(kind, wool_m_per_100g=tried)):
+                ends.append(tried)
+                break
+        else:
+            ends.append(middle)
+    return ends[0], ends[1]
+
+
+def _lightness(kind: Kind, does: Does) -> tuple[int, int] | None:
+    """L* from and to, where any hue does; None where the hue counts."""
+    middle = STEPS * round(kind.colour.lightness / STEPS)
+    if not _any_hue(kind, middle, does):
+        return None
+    low = high = middle
+    while low - STEPS >= 0 and _any_hue(kind, low - STEPS, does):
+        low -= STEPS
+    while high + STEPS <= 100 and _any_hue(kind, high + STEPS, does):
+        high += STEPS
+    return low, high
+
+
+def _any_hue(kind: Kind, lightness: int, does: Does) -> bool:
+    greys_and_hues = [(0.0, 0.0), (VIVID, 0.0), (-VIVID, 0.0), (0.0, VIVID), (0.0, -VIVID)]
+    return all(does(replace(kind, colour=colour_from_lab(lightness, a, b))) for a, b in greys_and_hues)
+
+
+def _round(kind: Kind, off: int, does: Does) -> bool:
+    """Whether lighter, darker and every hue round the colour, each so far off, still does."""
+    return all(does(replace(kind, colour=other)) for other in around(kind.colour, off))
+
+
+def around(colour: Colour, off: float) -> Iterator[Colour]:
+    """Colours no further off than so much (CIEDE2000) and nearly that, in every direction."""
+    lightness, a, b = colour.lab
+    hues = [(0.0, math.cos(turn), math.sin(turn)) for turn in (2 * math.pi * n / TURNS for n in range(TURNS))]
+    for up, red, yellow in [(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), *hues]:
+        near, far = 0.0, 4.0 * off
+        for _ in range(SEARCH):
+            reach = (near + far) / 2
+            light = min(max(lightness + up * reach, 0.0), 100.0)
+            tried = colour_from_lab(light, a + red * reach, b + yellow * reach)
+            near, far = (reach, far) if difference(colour, tried) <= off else (near, reach)
+        light = min(max(lightness + up * near, 0.0), 100.0)
+        yield colour_from_lab(light, a + red * near, b + yellow * near)
