@@ -1,18 +1,16 @@
-"""The rack list: the few finds that would unlock the most projects, each claim asked of the solver before it is made."""
+"""The rack list: the few finds that would unlock the most projects; no claim is made before it was tried."""
 
 from __future__ import annotations
 
 import time
-from collections import defaultdict
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.aims import PROJECTS
 from planner.instance import Instance
 from planner.rackchoice import candidates, choose
 from planner.rackfinds import Kind, find_lot, kinds
-from planner.rackreach import Latitude, latitude
+from planner.rackreach import Latitude, latitude, widest
 from planner.racktrials import Trials
 from planner.settling import settle
 from planner.stages import Limits
@@ -20,6 +18,7 @@ from planner.unlocking import need_grams, with_lot
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from fractions import Fraction
 
     from patterns.projects import Project
     from planner.plan import PlannedProject
@@ -28,18 +27,23 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 MOST_FINDS = 5  # what one page holds
+MOST_ALIKE = 12  # kinds that unlock the same, compared by how far they may be off
 SECONDS = 60.0  # after which no further kinds of yarn are tried
 TOGETHER_SECONDS = 5.0
 
 
 @dataclass(frozen=True)
 class UnlockedBy:
-    """A project that a find unlocks, the size, the needs it serves; `pinned`: those that keep to certain lots now."""
+    """A project that a find unlocks, the size, the needs it serves; `pinned`: those that keep to certain lots now.
+
+    `metres`: the least of the find that this project alone asks for.
+    """
 
     project: str
     size: str
     needs: tuple[str, ...]
     pinned: tuple[str, ...]
+    metres: int
 
 
 @dataclass(frozen=True)
@@ -80,7 +84,7 @@ def rack_list(
     tried, least, whole = _least(trials)
     grams = _grams(trials, tried, least)
     chosen = choose(candidates([(n, _by_project(own)) for n, own in enumerate(least)]), grams, most)
-    finds = [_find(trials, tried[one.kind], one) for one in chosen]
+    finds = [_find(trials, _roomiest(trials, tried, least, one), one) for one in chosen]
     names = tuple(dict.fromkeys(one.making.project.name for one in trials.open))
     found = {row.project for find in finds for row in find.unlocks}
     return RackList(
@@ -97,7 +101,8 @@ def rack_list(
 def _least(trials: Trials) -> tuple[list[Kind], list[Mapping[Open, int]], bool]:
     """Every kind that helps and the least metres of it for each project and size; whether all kinds were tried."""
     until = time.monotonic() + SECONDS
-    tried, least = [], []
+    tried: list[Kind] = []
+    least: list[Mapping[Open, int]] = []
     for kind in kinds([one.making for one in trials.open]):
         if time.monotonic() > until:
             return tried, least, False
@@ -130,6 +135,22 @@ def _grams(trials: Trials, tried: Sequence[Kind], least: Sequence[Mapping[Open, 
     return grams
 
 
+def _roomiest(trials: Trials, tried: Sequence[Kind], least: Sequence[Mapping[Open, int]], chosen: Candidate) -> Kind:
+    """Of the kinds that unlock the same with the same length, the one whose colour may be furthest off."""
+    first = tried[chosen.kind]
+    opened = [
+        one
+        for one, metres in least[chosen.kind].items()
+        if metres <= chosen.metres and one.making.project.name in chosen.unlocks
+    ]
+    same = [
+        kind
+        for kind, own in zip(tried, least, strict=True)
+        if kind.blend is first.blend and all(own.get(one, chosen.metres + 1) <= chosen.metres for one in opened)
+    ]
+    return widest(trials, same[:MOST_ALIKE], chosen.metres, opened)
+
+
 def _find(trials: Trials, kind: Kind, chosen: Candidate) -> Find:
     """The chosen find with its claims, each project asked anew."""
     lot = find_lot(kind, chosen.metres, trials.name)
@@ -140,21 +161,24 @@ def _find(trials: Trials, kind: Kind, chosen: Candidate) -> Find:
             planned = trials.judged(lot, one)
             if planned is not None:
                 made[name] = (one, planned)
-    rows = tuple(_row(trials.name, one, planned) for one, planned in made.values())
+    rows = [_row(trials, kind, one, planned) for one, planned in made.values()]
     return Find(
         kind,
         chosen.metres,
         latitude(trials, kind, chosen.metres, list(made.values())),
-        rows,
+        tuple(sorted(rows, key=lambda row: row.metres)),
         _at_once(trials, kind, chosen.metres, [one for one, _ in made.values()]),
     )
 
 
-def _row(lot: str, one: Open, planned: PlannedProject) -> UnlockedBy:
-    needs = tuple(need.need for need in planned.needs if any(lot in run.lots for run in need.runs))
+def _row(trials: Trials, kind: Kind, one: Open, planned: PlannedProject) -> UnlockedBy:
+    needs = tuple(need.need for need in planned.needs if any(trials.name in run.lots for run in need.runs))
     pins = one.making.project.pins
     pinned = tuple(need for need in needs if need in pins and pins[need].only is not None)
-    return UnlockedBy(one.making.project.name, one.making.size, needs, pinned)
+    least = trials.least_metres(kind, one)
+    if least is None:
+        raise ValueError("a find that unlocks a project has a length")
+    return UnlockedBy(one.making.project.name, one.making.size, needs, pinned, least)
 
 
 def _at_once(trials: Trials, kind: Kind, metres: int, opened: Sequence[Open]) -> int:

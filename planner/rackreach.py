@@ -27,6 +27,7 @@ OFF = (10, 8, 6, 5, 4, 3, 2, 1)  # how far off, tried widest first
 TURNS = 8  # hues tried round a colour
 VIVID = 35.0  # chroma of the colours tried for "any colour"
 CUT_ROW = Fraction(3, 2)  # m; what cut seams leave: a row or so of a front, common practice, no source
+CUT_MORE = Fraction(7, 5)  # as each length loses its two ends
 SEARCH = 12  # halvings on the way to a colour at a wanted difference
 
 
@@ -36,7 +37,7 @@ class Latitude:
 
     `counts`: m/100 g as wool, both ends tried; `fibres`: of those on most labels, which do; `lightness`: L* from and
     to, where any hue does, else None; `off`: CIEDE2000 from the colour that may be, where it must be like it (0: this
-    one alone was tried with success); `cut`: whether short lengths from cut seams do, by as many metres.
+    one alone was tried with success); `cut_metres`: with how many metres the short lengths from cut seams do, or None.
     """
 
     counts: tuple[Fraction, Fraction]
@@ -44,26 +45,55 @@ class Latitude:
     every_fibre: bool
     lightness: tuple[int, int] | None
     off: int
-    cut: bool
+    cut_metres: int | None
 
 
 def latitude(trials: Trials, kind: Kind, metres: int, made: Made) -> Latitude:
     """How far the find may be off and still unlock all of these."""
+    does = _doing(trials, metres, [one for one, _ in made])
 
-    def does(other: Kind, each_m: Fraction | None = None) -> bool:
-        return all(trials.made(other, one, metres, each_m) is not None for one, _ in made)
-
+    served = [
+        sized.need.piece_m
+        for one, planned in made
+        for sized, need in zip(one.making.needs, planned.needs, strict=True)
+        if any(trials.name in run.lots for run in need.runs)
+    ]
+    more = math.ceil(metres * CUT_MORE)
+    cut_does = _doing(trials, more, [one for one, _ in made])
     fibres = tuple(name for name in FIBRES if does(replace(kind, blend=read_blend(name))))
     own = () if kind.blend.text in FIBRES else (kind.blend.text,)
-    lightness = _lightness(kind, does)
+    lightness, off = _in_colour(kind, does)
     return Latitude(
         counts=_counts(trials, kind, made, does),
         fibres=(*own, *fibres),
         every_fibre=len(fibres) == len(FIBRES),
         lightness=lightness,
-        off=0 if lightness is not None else next((off for off in OFF if _round(kind, off, does)), 0),
-        cut=does(kind, CUT_ROW),
+        off=off,
+        cut_metres=more if all(piece <= CUT_ROW for piece in served) and cut_does(kind, CUT_ROW) else None,
     )
+
+
+def widest(trials: Trials, same: Sequence[Kind], metres: int, opened: Sequence[Open]) -> Kind:
+    """Of kinds that all unlock these, the one whose colour may be furthest off; of two alike the first."""
+    does = _doing(trials, metres, opened)
+
+    def room(kind: Kind) -> tuple[int, int]:
+        lightness, off = _in_colour(kind, does)
+        return (0, off) if lightness is None else (lightness[1] - lightness[0] + 1, 0)
+
+    return max(same, key=room) if len(same) > 1 else same[0]
+
+
+def _doing(trials: Trials, metres: int, opened: Sequence[Open]) -> Does:
+    def does(other: Kind, each_m: Fraction | None = None) -> bool:
+        return all(trials.made(other, one, metres, each_m) is not None for one in opened)
+
+    return does
+
+
+def _in_colour(kind: Kind, does: Does) -> tuple[tuple[int, int] | None, int]:
+    lightness = _lightness(kind, does)
+    return lightness, 0 if lightness else next((off for off in OFF if _round(kind, off, does)), 0)
 
 
 def _counts(trials: Trials, kind: Kind, made: Made, does: Does) -> tuple[Fraction, Fraction]:

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
     Question = tuple[object, ...]
 
+ROUNDING = 1e-9
 MORE = Fraction(11, 10)  # beyond all that a project takes
 
 
@@ -56,6 +57,7 @@ class Trials:
         self.undecided: list[str] = []
         self.open = self._open()
         self._least: dict[Question, int | None] = {}
+        self._lengths: dict[int, set[int]] = {}
         self._judged: dict[Question, PlannedProject | None] = {}
 
     def _open(self) -> tuple[Open, ...]:
@@ -70,14 +72,20 @@ class Trials:
                 self.undecided.append(name)
             found.setdefault(name, []).append(making)
         short = [m for name, own in found.items() if name not in {*enough, *self.undecided} for m in own]
-        welcome = [replace(making, project=_welcoming(making.project, self.name)) for making in short]
-        return tuple(Open(place, making, self._at_least(making)) for place, making in enumerate(welcome))
+        return tuple(self._opened(place, making) for place, making in enumerate(short))
 
-    def _at_least(self, making: Making) -> int:
-        """Whole metres as measured, below which no one find will do: what is missing in all."""
+    def _opened(self, place: int, making: Making) -> Open:
+        """Whole metres as measured, below which no one find will do: what is missing in all.
+
+        A need that keeps to certain lots is opened to the find where it is the one that lacks yarn.
+        """
         missing = least_missing(alone(self.base, making))
+        if missing is None:
+            return Open(place, making, 1)
+        lacking = {name for name, kind in missing.kinds.items() if kind is not None}
+        welcoming = replace(making, project=_welcoming(making.project, lacking, self.name))
         sure = 1 - NormalDist().inv_cdf(float(self.confidence)) * STATED_LENGTH_U
-        return max(1, math.ceil(missing.total_cm / 100 / sure - 1e-9)) if missing is not None else 1
+        return Open(place, welcoming, max(1, math.ceil(missing.total_cm / 100 / sure - ROUNDING)))
 
     def least_metres(self, kind: Kind, tried: Open) -> int | None:
         """The least whole metres of such a find that make the project enough; None when no length does."""
@@ -93,15 +101,25 @@ class Trials:
         most = math.ceil(MORE * sum(one.planned_cm * one.need.strands[1] for one in needs) / 100) + 10 + tried.least_m
         if self.made(kind, tried, most) is None:
             return None
-        low, high = tried.least_m - 1, most  # low is not enough, high is
-        step = 1
+        for known in sorted({tried.least_m, *self._lengths.get(tried.place, ())}):  # most often one of these is it
+            if known >= most or self.made(kind, tried, known) is None:
+                continue
+            if known == tried.least_m or self.made(kind, tried, known - 1) is None:
+                return self._noted(tried, known)
+            most = known
+            break
+        low, high, step = tried.least_m - 1, most, 1  # low is not enough, high is
         while high - low > 1:
-            middle = min(low + step, (low + high) // 2) if high == most else (low + high) // 2
+            middle = min(low + step, (low + high) // 2)
             if self.made(kind, tried, middle) is None:
-                low, step = middle, max(step * 4, low)
+                low, step = middle, step * 4
             else:
-                high = middle
-        return high
+                high, step = middle, most
+        return self._noted(tried, high)
+
+    def _noted(self, tried: Open, metres: int) -> int:
+        self._lengths.setdefault(tried.place, set()).add(metres)
+        return metres
 
     def made(self, kind: Kind, tried: Open, metres: int, each_m: Fraction | None = None) -> PlannedProject | None:
         """How the project is made with so much of such a find, checked; None when it cannot, or was not settled."""
@@ -175,9 +193,12 @@ class Trials:
         return tuple(parts)
 
 
-def _welcoming(project: Project, lot: str) -> Project:
-    """The project with the find added wherever it keeps to certain lots."""
-    pins = {need: pin if pin.only is None else replace(pin, only=pin.only | {lot}) for need, pin in project.pins.items()}
+def _welcoming(project: Project, needs: set[str], lot: str) -> Project:
+    """The project with the find added where these needs keep to certain lots."""
+    pins = {
+        need: replace(pin, only=pin.only | {lot}) if pin.only is not None and need in needs else pin
+        for need, pin in project.pins.items()
+    }
     return replace(project, pins=pins)
 
 
