@@ -56,7 +56,7 @@ class Kind:
 def find_lot(kind: Kind, metres: int, name: str, *, each_m: Fraction | None = None) -> Lot:
     """The find as a lot, its length measured, in one piece or in pieces of `each_m` m or a little more."""
     own = kind.wool_m_per_100g * WOOL_DENSITY / density(kind.blend)
-    count = read_count(f"{show_number(own, 2)} m/100g", kind.blend)
+    count = read_count(f"{show_number(own, 4)} m/100g", kind.blend)
     number = 1 if each_m is None else max(1, int(metres / each_m))
     held = [MOST_PIECES] * (number // MOST_PIECES) + [number % MOST_PIECES] * (number % MOST_PIECES > 0)
     skeins = tuple(
@@ -131,8 +131,8 @@ def _colours(needs: Iterable[SizedNeed]) -> list[Colour]:
     named = {one.near.hex: (one.near, one.within) for sized in needs if (one := sized.need.colour).near is not None}
     for sized in needs:
         if sized.need.lots.kind != "one":
-            for yarn in sized.yarns:
-                named.setdefault(yarn.colour.hex, (yarn.colour, 0.0))
+            for lot in _lots(sized):
+                named.setdefault(lot.colour.hex, (lot.colour, 0.0))
     few = list(named.values())[:MOST_COLOURS]
     found = [colour for colour, _ in named.values()]
     found += [_shifted(colour, sign * SHIFT * within) for colour, within in few if within for sign in (1, -1)]
@@ -143,9 +143,14 @@ def _colours(needs: Iterable[SizedNeed]) -> list[Colour]:
 
 def _blends(needs: Iterable[SizedNeed]) -> list[Blend]:
     """The plain ones, then those that what is shared out may have to go with."""
-    beside = {yarn.blend.text: yarn.blend for sized in needs if sized.need.lots.kind != "one" for yarn in sized.yarns}
+    beside = {lot.blend.text for sized in needs if sized.need.lots.kind != "one" for lot in _lots(sized)}
     texts = dict.fromkeys((*FIBRES[:4], *sorted(beside)[:4]))
     return [read_blend(text) for text in texts]
+
+
+def _lots(sized: SizedNeed) -> list[Lot]:
+    """The lots that may serve the need, alone or held with another, each once."""
+    return list({lot.id: lot for yarn in sized.yarns for lot, _ in yarn.lots}.values())
 
 
 def _shifted(colour: Colour, by: float) -> Colour:

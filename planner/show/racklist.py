@@ -21,32 +21,34 @@ if TYPE_CHECKING:
 
 LINES = 60  # of a page
 HANGING = " " * 14
-LIKENESS = (
-    "Colours: hold the find against its code on a screen or a card. Off by 2 is hard to see, by 5 plain to see "
-    "(common practice, no source). Lightness, L*, runs from 0, black, to 100, white."
-)
-LENGTHS = (
-    "Metres are of yarn wound and measured, in one length: each further length costs 0.3 m, and one under 5 m is "
-    "seldom of use. Grams are enough where you only have a label or a garment to go by. Weigh it unravelled, then add "
-    "it to your stash and ask again."
-)
-CAUTION = (
-    "A find may bring moths, mould or dust: bag it apart from your stash until washed, or frozen in a sealed bag "
-    "at -20 C or colder for a week. Whether it bleeds is not known: test it wet on white cloth."
+SHOWN = 6  # projects named for a find
+NOTES = (
+    (
+        "Colour: hold the find against its code on a screen or a card; off by 2 is hard to see, by 5 plain to see (common "
+        "practice, no source). L* is lightness, 0 black to 100 white. Metres are of yarn wound and measured, in one "
+        "length: each further length costs 0.3 m, and one under 5 m is seldom of use. Grams are enough where there is only "
+        "a label or a garment to go by. Measure what you find, add it to your stash, and ask again."
+    ),
+    (
+        "A find may bring moths, mould or dust: bag it apart from your stash until washed, or frozen in a sealed bag "
+        "at -20 C or colder for a week. Whether it bleeds is not known: test it wet on white cloth."
+    ),
 )
 
 
 def rack_list_text(found: RackList, confidence: Fraction, screen: Screen) -> str:
-    """What to look for, the find that unlocks most first; then what no find helps."""
+    """What to look for, the find that unlocks most first; then what no find helps. Finds that overfill the page go."""
     if not found.asked:
         return "Nothing is asked: projects.yaml lists no projects."
-    sections = [fold(_head(found))]
-    for number, find in enumerate(found.finds, 1):
-        sections.append("\n".join(_find_lines(number, find, confidence, screen)))
-    sections += _endings(found)
-    if found.finds:
-        sections += ["\n".join(fold(text) for text in (LIKENESS, LENGTHS, CAUTION))]
-    return "\n\n".join(sections)
+    finds = ["\n".join(_find_lines(number, find, confidence, screen)) for number, find in enumerate(found.finds, 1)]
+    for shown in range(len(finds), -1, -1):
+        further = [row.project for find in found.finds[shown:] for row in find.unlocks]
+        sections = [fold(_head(found)), *finds[:shown], *_endings(found, further)]
+        sections += ["\n".join(map(fold, NOTES))] if finds else []
+        page = "\n\n".join(sections)
+        if page.count("\n") < LINES:
+            break
+    return page
 
 
 def _head(found: RackList) -> str:
@@ -69,17 +71,17 @@ def _find_lines(number: int, find: Find, confidence: Fraction, screen: Screen) -
     low, high = find.latitude.counts
     by_class = masses(find, confidence)
     heaviest = max(row.yarn_g for row in by_class)
+    named = [_unlocked(row, find, screen) for row in find.unlocks]
+    named = [*named[:SHOWN], f"and {len(named) - SHOWN} more"] if len(named) > SHOWN else named
+    together = f"; with one find {find.at_once} of the {len(find.unlocks)} at once" if len(named) > 1 else ""
     rows = [
         ("colour", _colour(find, screen)),
         ("thickness", f"{words.count_range(low, high, screen.units)} as wool"),
         ("fibre", _fibre(find)),
-        ("yarn", f"{_metres(find.metres, screen)}, or {words.mass_up(heaviest, screen.units)} of the thickest"),
         ("garment", _garment(find, by_class, screen)),
-        ("unlocks", "; ".join(_unlocked(row, find, screen) for row in find.unlocks)),
+        ("unlocks", "; ".join(named) + together),
     ]
-    if len(find.unlocks) > 1:
-        rows.append(("at once", f"enough for {find.at_once} of the {len(find.unlocks)} together"))
-    title = f"{number}. {_name(find)}, {_metres(find.metres, screen)}"
+    title = f"{number}. {_name(find)}: {_metres(find.metres, screen)}, or {words.mass_up(heaviest, screen.units)}"
     return [fold(title, hanging="   "), *(fold(text, indent=f"   {name:11}", hanging=HANGING) for name, text in rows)]
 
 
@@ -127,25 +129,26 @@ def _fibre(find: Find) -> str:
 def _garment(find: Find, by_class: tuple[ClassMass, ...], screen: Screen) -> str:
     linked = ", ".join(f"{row.name} {words.mass_up(row.linked_g, screen.units)}" for row in by_class)
     if find.latitude.cut_metres is None:
-        return f"at least {linked}; seams linked, not cut"
+        return f"{linked} or more; seams linked, not cut"
     cut = ", ".join(f"{row.name} {words.mass_up(row.cut_g, screen.units)}" for row in by_class if row.cut_g)
-    return f"at least {linked} with linked seams; cut seams will do from {cut}"
+    return f"{linked} or more with linked seams; cut seams will do from {cut}"
 
 
 def _unlocked(row: UnlockedBy, find: Find, screen: Screen) -> str:
-    told = [f"{safe_text(need)}" for need in row.needs]
     size = "" if row.project.endswith(f":{row.size}") else f", size {safe_text(row.size)}"
     least = "" if row.metres == find.metres else f", from {_metres(row.metres, screen)}"
     pinned = f"; add it to `only:` for {words.listing(map(safe_text, row.pinned))}" if row.pinned else ""
-    return f"{safe_text(row.project)}{size} ({words.listing(told)}{least}{pinned})"
+    return f"{safe_text(row.project)}{size} ({words.listing(map(safe_text, row.needs))}{least}{pinned})"
 
 
 def _metres(metres: int, screen: Screen) -> str:
     return words.length_up(100 * metres, screen.units).replace(".0 ", " ")
 
 
-def _endings(found: RackList) -> list[str]:
+def _endings(found: RackList, further: list[str]) -> list[str]:
     told = []
+    if further:
+        told.append(f"More finds than the page holds are left off; they unlock: {_names(tuple(further))}.")
     if found.left_off:
         told.append(f"Left off, each would take a find of its own: {_names(found.left_off)}.")
     if found.no_find:

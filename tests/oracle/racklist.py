@@ -21,9 +21,9 @@ from pathlib import Path
 from planner.answers import ENOUGH
 from planner.asking import ask
 from planner.covering import cover
+from planner.rackfinds import Kind, find_lot, find_text
 from planner.racklist import rack_list
 from planner.rackmass import masses
-from planner.rackfinds import Kind, find_lot, find_text
 from planner.workspace import load_workspace
 from stash.colour import colour_from_lab, difference, read_colour
 from stash.fibre import density, read_blend
@@ -112,7 +112,7 @@ def _as_told(find):
 def _drawn(find, chance):
     """A find from within all that it may be."""
     reach = find.latitude
-    low, high = (float(end) for end in reach.counts)
+    low, high = float(reach.counts[0]) + 0.01, float(reach.counts[1]) - 0.01  # what is written is rounded
     count = Fraction(round(chance.choice((low, high, chance.uniform(low, high))) * 100), 100)
     blend = read_blend(chance.choice(reach.fibres))
     return find_text(find_lot(Kind(count, blend, _colour(find, chance)), find.metres, NAME))
