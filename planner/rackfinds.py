@@ -95,9 +95,9 @@ def kinds(makings: Sequence[Making]) -> Iterator[Kind]:
     """Every kind worth a try for these, plain ones first: each thickness, blend and colour that may matter."""
     needs = [sized for making in makings for sized in making.needs]
     shades, blends = _colours(needs), _blends(needs)
-    for low, high in _thicknesses(needs):
-        middle = Fraction(round((low + high) / 2)) if high - low > 2 else (low + high) / 2
-        for blend in blends:
+    for blend in blends:
+        for low, high in _thicknesses(needs):
+            middle = Fraction(round((low + high) / 2)) if high - low > 2 else (low + high) / 2
             for shade in shades:
                 yield Kind(middle, blend, shade)
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 MOST_FINDS = 5  # what one page holds
 MOST_ALIKE = 12  # kinds that unlock the same, compared by how far they may be off
-SECONDS = 30.0  # after which no further kinds of yarn are tried
+SECONDS = 15.0  # after which no further kinds of yarn are tried
 TOGETHER_SECONDS = 5.0
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from planner.rackfinds import FIBRES, counts_of
 from stash.colour import colour_from_lab, difference
-from stash.fibre import read_blend
+from stash.fibre import density, read_blend
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 STEPS = 5  # L* from one lightness tried to the next
 OFF = (10, 8, 6, 5, 4, 3, 2, 1)  # how far off, tried widest first
+MARGIN = 0.5  # tried beyond what is told, for what lies between the colours tried
+BETWEEN = 40  # colours tried between those at the ends
 TURNS = 8  # hues tried round a colour
 VIVID = 35.0  # chroma of the colours tried for "any colour"
 CUT_ROW = Fraction(3, 2)  # m; what cut seams leave: a row or so of a front, common practice, no source
@@ -51,7 +53,6 @@ class Latitude:
 def latitude(trials: Trials, kind: Kind, metres: int, made: Made) -> Latitude:
     """How far the find may be off and still unlock all of these."""
     does = _doing(trials, metres, [one for one, _ in made])
-
     served = [
         sized.need.piece_m
         for one, planned in made
@@ -60,11 +61,19 @@ def latitude(trials: Trials, kind: Kind, metres: int, made: Made) -> Latitude:
     ]
     more = math.ceil(metres * CUT_MORE)
     cut_does = _doing(trials, more, [one for one, _ in made])
-    fibres = tuple(name for name in FIBRES if does(replace(kind, blend=read_blend(name))))
-    own = () if kind.blend.text in FIBRES else (kind.blend.text,)
-    lightness, off = _in_colour(kind, does)
+    counts = _counts(trials, kind, made, does)
+    ends = [replace(kind, wool_m_per_100g=count) for count in (*counts, kind.wool_m_per_100g)]
+    fibres = [name for name in FIBRES if all(does(replace(end, blend=read_blend(name))) for end in ends)]
+    own = [] if kind.blend.text in FIBRES else [kind.blend.text]
+    by_weight = sorted((read_blend(name) for name in (*own, *fibres)), key=density)
+    corners = [replace(end, blend=blend) for end in ends for blend in dict.fromkeys((by_weight[0], by_weight[-1]))]
+
+    def does_anyhow(other: Kind) -> bool:
+        return all(does(replace(corner, colour=other.colour)) for corner in corners)
+
+    lightness, off = _in_colour(kind, does_anyhow)
     return Latitude(
-        counts=_counts(trials, kind, made, does),
+        counts=counts,
         fibres=(*own, *fibres),
         every_fibre=len(fibres) == len(FIBRES),
         lightness=lightness,
@@ -128,7 +137,9 @@ def _lightness(kind: Kind, does: Does) -> tuple[int, int] | None:
         low -= STEPS
     while high + STEPS <= 100 and _any_hue(kind, high + STEPS, does):
         high += STEPS
-    return low, high
+    spread = [(low + (high - low) * u, VIVID * 1.5 * math.sqrt(v), 2 * math.pi * w) for u, v, w in _spread()]
+    between = (colour_from_lab(light, c * math.cos(hue), c * math.sin(hue)) for light, c, hue in spread)
+    return (low, high) if all(does(replace(kind, colour=colour)) for colour in between) else None
 
 
 def _any_hue(kind: Kind, lightness: int, does: Does) -> bool:
@@ -137,14 +148,29 @@ def _any_hue(kind: Kind, lightness: int, does: Does) -> bool:
 
 
 def _round(kind: Kind, off: int, does: Does) -> bool:
-    """Whether lighter, darker and every hue round the colour, each so far off, still does."""
-    return all(does(replace(kind, colour=other)) for other in around(kind.colour, off))
+    """Whether lighter, darker and every hue round the colour, each so far off, still does, and what lies between."""
+    if not all(does(replace(kind, colour=other)) for other in around(kind.colour, off + MARGIN)):
+        return False
+    lightness, a, b = kind.colour.lab
+    for u, v, w in _spread():
+        light = min(max(lightness + (2 * u - 1) * off, 0.0), 100.0)
+        other = colour_from_lab(light, a + (4 * v - 2) * off, b + (4 * w - 2) * off)
+        if difference(kind.colour, other) <= off and not does(replace(kind, colour=other)):
+            return False
+    return True
+
+
+def _spread() -> Iterator[tuple[float, float, float]]:
+    """Points spread evenly in a cube of side 1: multiples of three numbers that have no common measure, without 1."""
+    for place in range(1, BETWEEN + 1):
+        yield place * 0.8191725134 % 1, place * 0.6710436067 % 1, place * 0.5497004779 % 1
 
 
 def around(colour: Colour, off: float) -> Iterator[Colour]:
     """Colours no further off than so much (CIEDE2000) and nearly that, in every direction."""
     lightness, a, b = colour.lab
-    hues = [(0.0, math.cos(turn), math.sin(turn)) for turn in (2 * math.pi * n / TURNS for n in range(TURNS))]
+    turns = [2 * math.pi * n / TURNS for n in range(TURNS)]
+    hues = [(up, math.cos(turn), math.sin(turn)) for turn in turns for up in (0.0, 1.0, -1.0)]
     for up, red, yellow in [(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), *hues]:
         near, far = 0.0, 4.0 * off
         for _ in range(SEARCH):

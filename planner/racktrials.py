@@ -58,6 +58,8 @@ class Trials:
         self.open = self._open()
         self._least: dict[Question, int | None] = {}
         self._lengths: dict[int, set[int]] = {}
+        self._questions: dict[tuple[Kind, int], Question | None] = {}
+        self._asked: dict[Question, Instance] = {}
         self._judged: dict[Question, PlannedProject | None] = {}
 
     def _open(self) -> tuple[Open, ...]:
@@ -128,16 +130,21 @@ class Trials:
             return None
         question = (*own, metres, each_m)
         if question not in self._judged:
-            self._judged[question] = self.judged(find_lot(kind, metres, self.name, each_m=each_m), tried)
+            if own not in self._asked:  # how much there is of a find does not bear on who suits whom
+                self._asked[own] = Instance({}, (self.with_find(find_lot(kind, 1, self.name), tried.making),))
+            lot = find_lot(kind, metres, self.name, each_m=each_m)
+            self._judged[question] = self._judge(lot, replace(self._asked[own], stock=self.stock_with(lot)))
         return self._judged[question]
 
     def judged(self, lot: Lot, tried: Open) -> PlannedProject | None:
         """As `made`, asked anew."""
         making = self.with_find(lot, tried.making)
+        return self._judge(lot, Instance(self.stock_with(lot), (making,)))
+
+    def _judge(self, lot: Lot, asked: Instance) -> PlannedProject | None:
         richer = replace(self.workspace, stash=with_lot(self.workspace.stash, lot))
-        asked = Instance(self.stock_with(lot), (making,))
         try:
-            return judge(richer, asked, making, self.confidence)
+            return judge(richer, asked, asked.makings[0], self.confidence)
         except UndecidedError:
             return None
 
@@ -174,6 +181,12 @@ class Trials:
         return found
 
     def _question(self, kind: Kind, tried: Open) -> Question | None:
+        key = (kind, tried.place)
+        if key not in self._questions:
+            self._questions[key] = self._put(kind, tried)
+        return self._questions[key]
+
+    def _put(self, kind: Kind, tried: Open) -> Question | None:
         """What of a find bears on the answer: the needs it suits and the yarns it may not meet; None: it suits none."""
         making = tried.making
         new = self._new_yarns(find_lot(kind, 1, self.name), making)

@@ -24,10 +24,10 @@ HANGING = " " * 14
 SHOWN = 6  # projects named for a find
 NOTES = (
     (
-        "Colour: hold the find against its code on a screen or a card; off by 2 is hard to see, by 5 plain to see (common "
-        "practice, no source). L* is lightness, 0 black to 100 white. Metres are of yarn wound and measured, in one "
-        "length: each further length costs 0.3 m, and one under 5 m is seldom of use. Grams are enough where there is only "
-        "a label or a garment to go by. Measure what you find, add it to your stash, and ask again."
+        "Colour: hold the find against its code on a screen or a card; off by 2 is hard to see, by 5 plain to see "
+        "(common practice, no source). L* is lightness, 0 black to 100 white. Metres are of yarn wound and measured, "
+        "in one length: each further length costs 0.3 m, and one under 5 m is seldom of use. Grams are enough where "
+        "there is only a label or a garment to go by. Measure what you find, add it to your stash, and ask again."
     ),
     (
         "A find may bring moths, mould or dust: bag it apart from your stash until washed, or frozen in a sealed bag "

@@ -79,7 +79,7 @@ def test_nothing_is_looked_for_where_nothing_is_short(asked):
     assert (found.short, found.finds, found.no_find) == (0, (), ())
 
 
-@pytest.mark.parametrize("seed", [3, 5])
+@pytest.mark.parametrize("seed", [3, 1])
 def test_claims_on_a_drawn_case_hold_and_no_better_list_is_drawn(seed):
     """`python -m tests.oracle.racklist` tries many."""
     tally = Tally()
