@@ -30,7 +30,8 @@ TURNS = 8  # hues tried round a colour
 VIVID = 35.0  # chroma of the colours tried for "any colour"
 CUT_ROW = Fraction(3, 2)  # m; what cut seams leave: a row or so of a front, common practice, no source
 CUT_MORE = Fraction(7, 5)  # as each length loses its two ends
-SEARCH = 12  # halvings on the way to a colour at a wanted difference
+FURTHEST = 90.0  # in a* or b*
+SEARCH = 14  # halvings on the way to a colour at a wanted difference
 
 
 @dataclass(frozen=True)
@@ -172,7 +173,7 @@ def around(colour: Colour, off: float) -> Iterator[Colour]:
     turns = [2 * math.pi * n / TURNS for n in range(TURNS)]
     hues = [(up, math.cos(turn), math.sin(turn)) for turn in turns for up in (0.0, 1.0, -1.0)]
     for up, red, yellow in [(1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), *hues]:
-        near, far = 0.0, 4.0 * off
+        near, far = 0.0, min(12.0 * off, FURTHEST)
         for _ in range(SEARCH):
             reach = (near + far) / 2
             light = min(max(lightness + up * reach, 0.0), 100.0)
