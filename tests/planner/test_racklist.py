@@ -1,5 +1,6 @@
 """The rack list on the demo's stash and on drawn cases: every claim is tried on a copy of the files."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -8,6 +9,8 @@ import pytest
 import planner
 from planner.answers import ENOUGH
 from planner.asking import ask
+from planner.cli import main
+from planner.commands.shared import Ending
 from planner.covering import cover
 from planner.rackfinds import find_lot, find_text
 from planner.racklist import rack_list
@@ -86,3 +89,23 @@ def test_claims_on_a_drawn_case_hold_and_no_better_list_is_drawn(seed):
     try_case(seed, tally)
     assert tally.untrue == []
     assert tally.unlocked >= 0.95 * tally.best
+
+
+@pytest.mark.parametrize("more", [[], ["--json"], ["--units", "imperial"]])
+def test_the_command_prints_the_list_and_ends_with_1_while_something_is_short(demo, capsys, more):
+    with pytest.raises(SystemExit) as ended:
+        main(["shortfall", "--list", "--workspace", str(demo), *more])
+    assert ended.value.code == Ending.NOT_ALL
+    printed = capsys.readouterr().out
+    if more == ["--json"]:
+        document = json.loads(printed)
+        assert document["format"] == "lotwise/racklist-1"
+        assert {row["project"] for find in document["finds"] for row in find["unlocks"]} >= {"storm-mitts:adult"}
+    else:
+        assert printed.startswith("2 finds would make 4 projects enough, of 5")
+        assert max(map(len, printed.splitlines())) <= 80
+        assert len(printed.splitlines()) <= 60
+
+
+def test_the_same_files_give_the_same_list(asked, found):
+    assert rack_list(*asked) == found
