@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from statistics import NormalDist
 from typing import TYPE_CHECKING
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
     from planner.racklist import Find
 
+SCALE_G = 1.0  # what it will be weighed to
+
 
 @dataclass(frozen=True)
 class ClassMass:
@@ -31,7 +34,7 @@ class ClassMass:
 def masses(find: Find, confidence: Fraction) -> tuple[ClassMass, ...]:
     """For every class of yarn that the find may be of, thickest first.
 
-    Enough also where the count is only known from a label, and for the heaviest of its fibres.
+    Enough also where the count is only known from a label, weighed to the gram, and for the heaviest of its fibres.
     """
     low, high = find.latitude.counts
     rows = []
@@ -50,4 +53,8 @@ def _grams(find: Find, metres: int, wool_m_per_100g: Fraction, confidence: Fract
     sure = metres * (1 - z * STATED_LENGTH_U)  # what may be counted on of so many measured metres
     heaviest = max(density(read_blend(name)) for name in find.latitude.fibres)
     own = wool_m_per_100g * WOOL_DENSITY / heaviest
-    return sure / (1 - z * LABEL_U) / float(own) * 100
+    best = sure / float(own) * 100
+    count, scale = z * LABEL_U, z * SCALE_G / math.sqrt(12)
+    # the larger root of (mass - best)^2 = (count x mass)^2 + scale^2: what is left when both are taken off is `best`
+    left = 1 - count**2
+    return (best + math.sqrt(best**2 - left * (best**2 - scale**2))) / left
