@@ -56,7 +56,7 @@ def _head(found: RackList) -> str:
         return f"Nothing to look for: {words.counted(found.asked, 'project')} asked, none found short."
     if not found.finds:
         return (
-            f"No one find would make any project enough: {found.short} of {words.counted(found.asked, 'project')} "
+            f"No one find that was tried would make any project enough: {found.short} of {words.counted(found.asked, 'project')} "
             "cannot be counted on with what you have."
         )
     unlocked = len({row.project for find in found.finds for row in find.unlocks})
@@ -152,7 +152,9 @@ def _endings(found: RackList, further: list[str]) -> list[str]:
     if found.left_off:
         told.append(f"Left off, each would take a find of its own: {_names(found.left_off)}.")
     if found.no_find:
-        told.append(f"No one find unlocks: {_names(found.no_find)}. For more: lotwise shortfall PROJECT.")
+        told.append(
+            f"No one find that was tried unlocks: {_names(found.no_find)}. For more: lotwise shortfall PROJECT."
+        )
     if found.undecided:
         told.append(f"Not settled in the time there was: {_names(found.undecided)}.")
     if not found.whole:
