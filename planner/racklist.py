@@ -62,7 +62,7 @@ class Find:
 
 @dataclass(frozen=True)
 class RackList:
-    """`asked` projects, of which `short` are not enough; the finds, best first; projects that no one find tried unlocks.
+    """`asked` projects, of which `short` are not enough; the finds, best first; `no_find`: what none tried unlocks.
 
     `left_off`: projects that a further find would unlock; `whole`: whether every kind of yarn was tried.
     """

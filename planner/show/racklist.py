@@ -56,8 +56,8 @@ def _head(found: RackList) -> str:
         return f"Nothing to look for: {words.counted(found.asked, 'project')} asked, none found short."
     if not found.finds:
         return (
-            f"No one find that was tried would make any project enough: {found.short} of {words.counted(found.asked, 'project')} "
-            "cannot be counted on with what you have."
+            f"No one find that was tried would make any project enough: {found.short} of "
+            f"{words.counted(found.asked, 'project')} cannot be counted on with what you have."
         )
     unlocked = len({row.project for find in found.finds for row in find.unlocks})
     return (
