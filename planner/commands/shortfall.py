@@ -1,8 +1,15 @@
 """`lotwise shortfall`: what is missing, what to look for, what to change."""
 
 from pathlib import Path
+from typing import Annotated
+
+import typer
 
 from planner.commands.shared import HERE, Answer, AsJson, Confidence, Folder, Projects, ShowUnits, Units
+
+AsList = Annotated[
+    bool, typer.Option("--list", help="One page for the rack: the few finds that would make most projects enough.")
+]
 
 
 def shortfall(
@@ -10,6 +17,7 @@ def shortfall(
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     confidence: Confidence = None,
+    as_list: AsList = False,
     as_json: AsJson = False,
 ) -> None:
     """What is missing? What to look for, why near lots do not serve, and what to change.
@@ -19,6 +27,9 @@ def shortfall(
     from planner.commands.endings import finish
 
     names = tuple(projects or ())
+    if as_list:
+        finish(lambda: answer_list(workspace, names, units, confidence, as_json=as_json), as_json=as_json)
+        return
     finish(lambda: answer_shortfall(workspace, names, units, confidence, as_json=as_json), as_json=as_json)
 
 
@@ -45,3 +56,28 @@ def answer_shortfall(
     from planner.show.swatches import screen
 
     return Answer(shortfall_text(answers, screen(units.value)), ending)
+
+
+def answer_list(folder: Path, names: tuple[str, ...], units: Units, confidence: str | None, *, as_json: bool) -> Answer:
+    from planner.answers import ENOUGH, SHORT, UNDECIDED
+    from planner.asking import ask, read_confidence
+    from planner.commands.cover import ending_of
+    from planner.commands.reading import read_workspace
+    from planner.racklist import rack_list
+    from planner.show.progress import Progress
+
+    workspace = read_workspace(folder)
+    sure = read_confidence(confidence, workspace.projects.confidence)
+    projects = ask(workspace, names, every_size=False)
+    with Progress():
+        found = rack_list(workspace, projects, sure)
+    ending = ending_of([SHORT if found.short else UNDECIDED if found.undecided else ENOUGH])
+    if as_json:
+        from planner.show.documents import write
+        from planner.show.racklistdocument import rack_list_document
+
+        return Answer(write(rack_list_document(found, sure)), ending)
+    from planner.show.racklist import rack_list_text
+    from planner.show.swatches import screen
+
+    return Answer(rack_list_text(found, sure, screen(units.value)), ending)

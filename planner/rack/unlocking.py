@@ -41,7 +41,7 @@ def unlocked(workspace: Workspace, lot: Lot, confidence: Fraction) -> tuple[Unlo
 
     Only projects with a need that the lot may serve are asked; the others stay as they are.
     """
-    richer = replace(workspace, stash=_with(workspace.stash, lot))
+    richer = replace(workspace, stash=with_lot(workspace.stash, lot))
     projects = ask(workspace, (), every_size=True)
     after = instances.build(richer.stash, richer.patterns, projects, confidence)
     served = [making for making in after.makings if _may_serve(making, lot.id)]
@@ -57,7 +57,8 @@ def unlocked(workspace: Workspace, lot: Lot, confidence: Fraction) -> tuple[Unlo
     return tuple(_summed(asked, zip(open_still, then, strict=True), richer))
 
 
-def _with(stash: Stash, lot: Lot) -> Stash:
+def with_lot(stash: Stash, lot: Lot) -> Stash:
+    """The stash with one more lot."""
     return Stash(stash.donors, dict(sorted({**stash.lots, lot.id: lot}.items())))
 
 
@@ -86,13 +87,13 @@ def _summed(
         own = [(making, made, known) for making, (made, known) in found if making.project.name == project.name]
         made_in = [(making, made) for making, made, _ in own if made is not None]
         if made_in:
-            grams = max(project.want * _need_grams(making, made, workspace.stash) for making, made in made_in)
+            grams = max(project.want * need_grams(making, made, workspace.stash) for making, made in made_in)
             yield Unlocked(project.name, tuple(making.size for making, _ in made_in), grams)
         elif any(not known for *_, known in own):
             yield Unlocked(project.name, tuple(making.size for making, *_ in own), Fraction(0), undecided=True)
 
 
-def _need_grams(making: Making, made: PlannedProject, stash: Stash) -> Fraction:
+def need_grams(making: Making, made: PlannedProject, stash: Stash) -> Fraction:
     """Grams of the needs themselves, reserve and ends apart."""
     need_m = {sized.need.name: sized.need_m for sized in making.needs}
     return sum(

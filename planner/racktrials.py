@@ -1,0 +1,225 @@
+"""Trying finds: whether a project would be enough with a lot added, each asked of the solver and checked.
+
+Finds that suit the same needs beside the same yarns are one question, which is asked once.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from statistics import NormalDist
+from typing import TYPE_CHECKING
+
+from planner import instance as instances
+from planner.covering import alone, judge
+from planner.instance import NO_PIN, Instance, Making
+from planner.missing import least_missing
+from planner.pairs import may_meet
+from planner.planning import UndecidedError
+from planner.rackfinds import Kind, find_lot
+from planner.suits import Setting, suited
+from planner.unlocking import with_lot
+from planner.yarns import alike
+from stash.lengths import STATED_LENGTH_U, guarded_cm
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from patterns.projects import Project
+    from planner.plan import PlannedProject
+    from planner.workspace import Workspace
+    from planner.yarns import WorkingYarn
+    from stash.lots import Lot, Stash
+
+    Question = tuple[object, ...]
+
+ROUNDING = 1e-9
+MORE = Fraction(11, 10)  # beyond all that a project takes
+
+
+@dataclass(frozen=True, eq=False)
+class Open:
+    """A project that is not enough in a size, and the least length of one lot that could change it."""
+
+    place: int
+    making: Making
+    least_m: int
+
+
+class Trials:
+    """The projects asked that are not enough, and what a find would make of them."""
+
+    def __init__(self, workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> None:
+        self.workspace, self.confidence = workspace, confidence
+        self.name = _free_name(workspace.stash)
+        self.base = instances.build(workspace.stash, workspace.patterns, projects, confidence)
+        self.undecided: list[str] = []
+        self.open = self._open()
+        self._least: dict[Question, int | None] = {}
+        self._lengths: dict[int, set[int]] = {}
+        self._questions: dict[tuple[Kind, int], Question | None] = {}
+        self._asked: dict[Question, Instance] = {}
+        self._judged: dict[Question, PlannedProject | None] = {}
+
+    def _open(self) -> tuple[Open, ...]:
+        found: dict[str, list[Making]] = {}
+        enough = set()
+        for making in self.base.makings:
+            name = making.project.name
+            try:
+                if name not in enough and judge(self.workspace, self.base, making, self.confidence) is not None:
+                    enough.add(name)
+            except UndecidedError:
+                self.undecided.append(name)
+            found.setdefault(name, []).append(making)
+        short = [m for name, own in found.items() if name not in {*enough, *self.undecided} for m in own]
+        return tuple(self._opened(place, making) for place, making in enumerate(short))
+
+    def _opened(self, place: int, making: Making) -> Open:
+        """Whole metres as measured, below which no one find will do: what is missing in all.
+
+        A need that keeps to certain lots is opened to the find where it is the one that lacks yarn.
+        """
+        missing = least_missing(alone(self.base, making))
+        if missing is None:
+            return Open(place, making, 1)
+        lacking = {name for name, kind in missing.kinds.items() if kind is not None}
+        welcoming = replace(making, project=_welcoming(making.project, lacking, self.name))
+        sure = 1 - NormalDist().inv_cdf(float(self.confidence)) * STATED_LENGTH_U
+        return Open(place, welcoming, max(1, math.ceil(missing.total_cm / 100 / sure - ROUNDING)))
+
+    def least_metres(self, kind: Kind, tried: Open) -> int | None:
+        """The least whole metres of such a find that make the project enough; None when no length does."""
+        question = self._question(kind, tried)
+        if question is None:
+            return None
+        if question not in self._least:
+            self._least[question] = self._search(kind, tried)
+        return self._least[question]
+
+    def _search(self, kind: Kind, tried: Open) -> int | None:
+        needs = tried.making.needs
+        most = math.ceil(MORE * sum(one.planned_cm * one.need.strands[1] for one in needs) / 100) + 10 + tried.least_m
+        if self.made(kind, tried, most) is None:
+            return None
+        for known in sorted({tried.least_m, *self._lengths.get(tried.place, ())}):  # most often one of these is it
+            if known >= most or self.made(kind, tried, known) is None:
+                continue
+            if known == tried.least_m or self.made(kind, tried, known - 1) is None:
+                return self._noted(tried, known)
+            most = known
+            break
+        low, high, step = tried.least_m - 1, most, 1  # low is not enough, high is
+        while high - low > 1:
+            middle = min(low + step, (low + high) // 2)
+            if self.made(kind, tried, middle) is None:
+                low, step = middle, step * 4
+            else:
+                high, step = middle, most
+        return self._noted(tried, high)
+
+    def _noted(self, tried: Open, metres: int) -> int:
+        self._lengths.setdefault(tried.place, set()).add(metres)
+        return metres
+
+    def made(self, kind: Kind, tried: Open, metres: int, each_m: Fraction | None = None) -> PlannedProject | None:
+        """How the project is made with so much of such a find, checked; None when it cannot, or was not settled."""
+        own = self._question(kind, tried)
+        if own is None:
+            return None
+        question = (*own, metres, each_m)
+        if question not in self._judged:
+            if own not in self._asked:  # how much there is of a find does not bear on who suits whom
+                self._asked[own] = Instance({}, (self.with_find(find_lot(kind, 1, self.name), tried.making),))
+            lot = find_lot(kind, metres, self.name, each_m=each_m)
+            self._judged[question] = self._judge(lot, replace(self._asked[own], stock=self.stock_with(lot)))
+        return self._judged[question]
+
+    def judged(self, lot: Lot, tried: Open) -> PlannedProject | None:
+        """As `made`, asked anew."""
+        making = self.with_find(lot, tried.making)
+        return self._judge(lot, Instance(self.stock_with(lot), (making,)))
+
+    def _judge(self, lot: Lot, asked: Instance) -> PlannedProject | None:
+        richer = replace(self.workspace, stash=with_lot(self.workspace.stash, lot))
+        try:
+            return judge(richer, asked, asked.makings[0], self.confidence)
+        except UndecidedError:
+            return None
+
+    def stock_with(self, lot: Lot) -> dict[str, tuple[instances.Piece, ...]]:
+        """What may be taken of everything, the find among it."""
+        pieces = tuple(
+            instances.Piece(lot.id, skein.id, number, length)
+            for skein in lot.skeins
+            for number, length in enumerate(guarded_cm(lot, skein, self.confidence), 1)
+        )
+        return dict(sorted({**self.base.stock, lot.id: pieces}.items()))
+
+    def with_find(self, lot: Lot, making: Making) -> Making:
+        """The project with the find among the yarns that suit its needs."""
+        return replace(
+            making,
+            needs=tuple(
+                replace(sized, yarns=tuple(sorted((*sized.yarns, *new), key=lambda yarn: yarn.name)))
+                for sized, new in zip(making.needs, self._new_yarns(lot, making), strict=True)
+            ),
+        )
+
+    def _new_yarns(self, lot: Lot, making: Making) -> list[tuple[WorkingYarn, ...]]:
+        """For each need, the working yarns with the find in them that suit it."""
+        found = []
+        for sized in making.needs:
+            need, pin = sized.need, making.project.pins.get(sized.need.name, NO_PIN)
+            several = need.strands[1] > 1
+            others = self.workspace.stash.lots.values() if several else ()
+            mates = [other for other in others if need.marl or alike(lot, other)]
+            setting = Setting(pin, making.pattern.wash, making.project.bleed_risk)
+            yarns = suited(need, setting, (lot, *mates))
+            found.append(tuple(yarn for yarn in yarns if lot.id in yarn.lot_ids))
+        return found
+
+    def _question(self, kind: Kind, tried: Open) -> Question | None:
+        key = (kind, tried.place)
+        if key not in self._questions:
+            self._questions[key] = self._put(kind, tried)
+        return self._questions[key]
+
+    def _put(self, kind: Kind, tried: Open) -> Question | None:
+        """What of a find bears on the answer: the needs it suits and the yarns it may not meet; None: it suits none."""
+        making = tried.making
+        new = self._new_yarns(find_lot(kind, 1, self.name), making)
+        if not any(new):
+            return None
+        parts: list[object] = [tried.place]
+        everything = [(sized, (*sized.yarns, *own)) for sized, own in zip(making.needs, new, strict=True)]
+        for sized, own in zip(making.needs, new, strict=True):
+            for yarn in own:
+                parts += [sized.need.name, yarn.name]
+                for other, yarns in everything:
+                    meeting = making.meeting(sized, other)
+                    parts.append(tuple(one.name for one in yarns if not may_meet(meeting, yarn, one)))
+                if sized.need.name in making.order:
+                    light = sorted((one.colour.lightness, one.name) for _, yarns in everything for one in yarns)
+                    parts.append(tuple(name for _, name in light))
+        return tuple(parts)
+
+
+def _welcoming(project: Project, needs: set[str], lot: str) -> Project:
+    """The project with the find added where these needs keep to certain lots."""
+    pins = {
+        need: replace(pin, only=pin.only | {lot}) if pin.only is not None and need in needs else pin
+        for need, pin in project.pins.items()
+    }
+    return replace(project, pins=pins)
+
+
+def _free_name(stash: Stash) -> str:
+    taken = {name.casefold() for name in (*stash.donors, *stash.lots)}
+    taken |= {skein.id.casefold() for lot in stash.lots.values() for skein in lot.skeins}
+    name, number = "find", 1
+    while any(one == name or one.startswith(f"{name}-") for one in taken):
+        number += 1
+        name = f"find{number}"
+    return name
