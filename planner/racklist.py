@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from planner.aims import PROJECTS
 from planner.instance import Instance
+from planner.rack.unlocking import need_grams, with_lot
 from planner.rackchoice import candidates, choose
 from planner.rackfinds import Kind, find_lot, kinds
 from planner.rackreach import Latitude, latitude, widest
 from planner.racktrials import Trials
 from planner.settling import settle
 from planner.stages import Limits
-from planner.unlocking import need_grams, with_lot
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
