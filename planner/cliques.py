@@ -36,8 +36,9 @@ def _grow(first: int, either: Sequence[int], missing: Sequence[int]) -> list[int
         best, gain = -1, -1
         rest = free
         while rest:
-            member = _lowest(rest)
-            rest &= rest - 1
+            low = rest & -rest
+            member = low.bit_length() - 1
+            rest ^= low
             covers = (missing[member] & inside).bit_count()
             if covers > gain:
                 best, gain = member, covers

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from planner.solve import Answer
 
 ROUNDS = 12  # tries to make the later aims as good in the cut as in the choice
-AGAIN = 1000  # columns of a choice that is cheap enough to make again for that
+AGAIN = 400  # columns of a choice that is cheap enough to make again for that
 
 
 @dataclass(frozen=True)
