@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 from patterns.projects import Pin, Project
 from planner.pairs import Meeting, may_meet
-from planner.suits import Setting, suited
+from planner.shelf import Shelf
+from planner.suits import Setting
 from stash import lengths
 
 if TYPE_CHECKING:
@@ -132,7 +133,7 @@ def build(
     known: Mapping[str, tuple[Piece, ...]] | None = None,
 ) -> Instance:
     """Put the question, by guarded lengths and with reserve; `known`: pieces of lots worked out before."""
-    return _build(stash, patterns, projects, confidence, _Suitors(tuple(stash.lots.values())), known or {})
+    return _build(stash, patterns, projects, confidence, Shelf(tuple(stash.lots.values())), known or {})
 
 
 def build_twice(
@@ -142,9 +143,9 @@ def build_twice(
 
     Who suits whom is the same in both, and found once.
     """
-    suitors = _Suitors(tuple(stash.lots.values()))
-    asked = _build(stash, patterns, projects, confidence, suitors)
-    guessed = _build(stash, patterns, projects, None, suitors)
+    shelf = Shelf(tuple(stash.lots.values()))
+    asked = _build(stash, patterns, projects, confidence, shelf)
+    guessed = _build(stash, patterns, projects, None, shelf)
     return asked, replace(asked, stock=guessed.stock, makings=guessed.makings)
 
 
@@ -153,12 +154,12 @@ def _build(
     patterns: Mapping[str, Pattern],
     projects: Sequence[Project],
     confidence: Fraction | None,
-    suitors: _Suitors,
+    shelf: Shelf,
     known: Mapping[str, tuple[Piece, ...]] = MappingProxyType({}),
 ) -> Instance:
     stock = {lot.id: known[lot.id] if lot.id in known else _pieces(lot, confidence) for lot in stash.lots.values()}
     makings = tuple(
-        _making(project, patterns[project.pattern], size, suitors, best_guess=confidence is None)
+        _making(project, patterns[project.pattern], size, shelf, best_guess=confidence is None)
         for project in projects
         for size in project.sizes
     )
@@ -175,19 +176,8 @@ def round_up_cm(metres: Fraction) -> int:
     return math.ceil(metres * 100 - GRID)
 
 
-class _Suitors:
-    """Who suits a need, found once for all sizes, copies and projects that ask the same."""
-
-    def __init__(self, lots: tuple[Lot, ...]) -> None:
-        self.lots = lots
-        self.found: dict[tuple[object, ...], tuple[WorkingYarn, ...]] = {}
-
-    def of(self, project: Project, pattern: Pattern, need: Need) -> tuple[WorkingYarn, ...]:
-        setting = setting_of(project, pattern, need)
-        key = (pattern.id, need.name, setting)
-        if key not in self.found:
-            self.found[key] = suited(need, setting, self.lots)
-        return self.found[key]
+def _suited(shelf: Shelf, project: Project, pattern: Pattern, need: Need) -> tuple[WorkingYarn, ...]:
+    return shelf.suited(need, setting_of(project, pattern, need))
 
 
 def setting_of(project: Project, pattern: Pattern, need: Need) -> Setting:
@@ -195,14 +185,14 @@ def setting_of(project: Project, pattern: Pattern, need: Need) -> Setting:
     return Setting(project.pins.get(need.name, NO_PIN), pattern.wash, project.bleed_risk)
 
 
-def _making(project: Project, pattern: Pattern, size: str, suitors: _Suitors, *, best_guess: bool) -> Making:
+def _making(project: Project, pattern: Pattern, size: str, shelf: Shelf, *, best_guess: bool) -> Making:
     reserve = Fraction(0) if best_guess else project.reserve
     return Making(
         project,
         pattern,
         size,
         tuple(
-            _sized(pattern.needs[name], amounts, reserve, suitors.of(project, pattern, pattern.needs[name]))
+            _sized(pattern.needs[name], amounts, reserve, _suited(shelf, project, pattern, pattern.needs[name]))
             for name, amounts in pattern.sizes[size].items()
         ),
     )

@@ -19,7 +19,8 @@ from planner.pairs import may_meet
 from planner.planning import UndecidedError
 from planner.rack.unlocking import with_lot
 from planner.rackfinds import Kind, find_lot
-from planner.suits import Setting, suited
+from planner.shelf import Shelf
+from planner.suits import Setting
 from planner.yarns import alike
 from stash.lengths import STATED_LENGTH_U, guarded_cm
 
@@ -176,7 +177,7 @@ class Trials:
             others = self.workspace.stash.lots.values() if several else ()
             mates = [other for other in others if need.marl or alike(lot, other)]
             setting = Setting(pin, making.pattern.wash, making.project.bleed_risk)
-            yarns = suited(need, setting, (lot, *mates))
+            yarns = Shelf((lot, *mates)).suited(need, setting)
             found.append(tuple(yarn for yarn in yarns if lot.id in yarn.lot_ids))
         return found
 

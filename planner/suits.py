@@ -7,16 +7,18 @@ from typing import TYPE_CHECKING
 
 from planner.pairs import lots_may_meet
 from planner.reasons import Reason, Thickness, because
-from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, held_together, pairs_of_lots
+from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, pairs_of_lots
 from stash import colour, fibre
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Hashable, Mapping, Sequence
 
-    from patterns.needs import Need
+    from patterns.needs import FibreRule, Need
     from patterns.projects import Pin
     from stash.fibre import Blend
     from stash.lots import Lot
+
+    Check = Callable[[Need, WorkingYarn, "Setting"], Reason | None]
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,7 @@ def strands_never_meet(_need: Need, yarn: WorkingYarn, setting: Setting) -> Reas
     return None
 
 
-REASONS: tuple[Callable[[Need, WorkingYarn, Setting], Reason | None], ...] = (
+REASONS: tuple[Check, ...] = (
     kept_out,
     felts_in_the_machine,
     wrong_count,
@@ -119,20 +121,14 @@ REASONS: tuple[Callable[[Need, WorkingYarn, Setting], Reason | None], ...] = (
     strands_unlike,
     strands_never_meet,
 )
-# Reasons that refuse a lot in whatever working yarn it is held.
+# Reasons that refuse a lot in whatever working yarn it is held; what is held of lots they let pass, they let pass.
 OF_THE_LOT = (kept_out, felts_in_the_machine, unwanted_fibre)
+OF_THE_MIX = tuple(check for check in REASONS if check not in OF_THE_LOT)
 
 
 def share_of(blend: Blend, name: str) -> float:
     """Share of a fibre or of a whole family, as a fraction of 1."""
     return float(sum(share for own, share in blend.shares.items() if name in (own, fibre.family(own))))
-
-
-def suited(need: Need, setting: Setting, lots: Sequence[Lot]) -> tuple[WorkingYarn, ...]:
-    """Every working yarn that may serve the need, by name; lengths are not looked at here."""
-    hopeful = [lot for lot in lots if not _first(OF_THE_LOT, need, WorkingYarn(((lot, 1),)), setting)]
-    fit = (yarn for yarn in held_together(need, hopeful) if not _first(REASONS, need, yarn, setting))
-    return tuple(sorted(fit, key=lambda yarn: yarn.name))
 
 
 def refusals(need: Need, setting: Setting, lots: Sequence[Lot]) -> Mapping[str, tuple[Reason, ...]]:
@@ -149,14 +145,27 @@ def refusals(need: Need, setting: Setting, lots: Sequence[Lot]) -> Mapping[str, 
     return found
 
 
-def _first(
-    checks: Sequence[Callable[[Need, WorkingYarn, Setting], Reason | None]],
-    need: Need,
-    yarn: WorkingYarn,
-    setting: Setting,
-) -> Reason | None:
+def first_refusal(checks: Sequence[Check], need: Need, yarn: WorkingYarn, setting: Setting) -> Reason | None:
+    """The first reason of these that refuses the yarn."""
     return next((reason for check in checks if (reason := check(need, yarn, setting))), None)
 
 
 def _times(strands: int) -> str:
     return {2: "double", 3: "triple"}.get(strands, f"{strands} times")
+
+
+def _fibre_key(rule: FibreRule) -> Hashable:
+    return (rule.allow, tuple(sorted(rule.at_least.items())), tuple(sorted(rule.at_most.items())), rule.avoid)
+
+
+# What a reason reads of a need in its setting, and of a lot that serves alone: where both are alike, so is the answer.
+READS: Mapping[Check, tuple[Callable[[Need, Setting], Hashable], Callable[[Lot], Hashable]]] = {
+    kept_out: (lambda _, setting: setting.pin, lambda lot: lot.id),
+    felts_in_the_machine: (lambda _, setting: setting.wash, lambda lot: lot.felts),
+    wrong_count: (lambda need, _: need.yarn, lambda lot: lot.id),
+    unwanted_fibre: (lambda need, _: _fibre_key(need.fibre), lambda lot: lot.blend),
+    wrong_shares: (lambda need, _: _fibre_key(need.fibre), lambda lot: lot.blend),
+    wrong_colour: (lambda need, _: (need.colour.near, need.colour.within), lambda lot: lot.colour.lab),
+    strands_unlike: (lambda need, _: need.marl, lambda _: None),
+    strands_never_meet: (lambda _, setting: (setting.wash, setting.bleed_risk), lambda _: None),
+}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 from stash import colour, fibre, weightclass
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
     from fractions import Fraction
 
     from patterns.needs import Need
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from stash.lots import Lot
 
 STRANDS_APART = 3.0  # CIEDE2000 between strands of different lots, unless `marl: yes`
+ROUNDING = 1e-12  # relative
 LIMIT = 1e-6  # every limit is inclusive to this much of its unit
 
 
@@ -71,32 +73,10 @@ def wool_tex(lot: Lot) -> float:
     return float(weightclass.wool_equivalent_tex(lot.count.tex, fibre.density(lot.blend)))
 
 
-def held_together(need: Need, lots: Sequence[Lot]) -> Iterator[WorkingYarn]:
-    """Every working yarn of these lots whose strands, count and strand colours suit the need.
-
-    Lots are tried from thin to thick, so that a stem already too thick, or never thick enough, is left early.
-    """
-    thin_to_thick = sorted((wool_tex(lot), lot.id, lot) for lot in lots)
-    finest = 1e5 / (float(need.yarn.high) + LIMIT)
-    thickest = 1e5 / (float(need.yarn.low) - LIMIT) if need.yarn.low > 0 else float("inf")
-
-    def grow(chosen: tuple[Lot, ...], start: int, tex: float, missing: int) -> Iterator[tuple[Lot, ...]]:
-        if missing == 0:
-            if finest <= tex <= thickest:
-                yield chosen
-            return
-        if not thin_to_thick or tex + missing * thin_to_thick[-1][0] < finest:
-            return
-        for place in range(start, len(thin_to_thick)):
-            own, _, lot = thin_to_thick[place]
-            if tex + missing * own > thickest:
-                return
-            if need.marl or all(lot is other or alike(lot, other) for other in chosen):
-                yield from grow((*chosen, lot), place, tex + own, missing - 1)
-
-    for strands in range(need.strands[0], need.strands[1] + 1):
-        for chosen in grow((), 0, 0.0, strands):
-            yield WorkingYarn(_counted(chosen))
+def thickest_and_finest(need: Need) -> tuple[float, float]:
+    """The most and the least wool-equivalent tex that the need accepts, a rounding error to either side."""
+    finest = 1e5 / (float(need.yarn.high) + LIMIT) * (1 - ROUNDING)
+    return (1e5 / (float(need.yarn.low) - LIMIT) * (1 + ROUNDING) if need.yarn.low > 0 else math.inf), finest
 
 
 def alike(one: Lot, other: Lot) -> bool:
@@ -107,8 +87,3 @@ def alike(one: Lot, other: Lot) -> bool:
 def pairs_of_lots(yarn: WorkingYarn) -> Iterator[tuple[Lot, Lot]]:
     """Every two different lots held together in it."""
     return combinations((lot for lot, _ in yarn.lots), 2)
-
-
-def _counted(chosen: tuple[Lot, ...]) -> tuple[tuple[Lot, int], ...]:
-    by_id = {lot.id: lot for lot in chosen}
-    return tuple((by_id[name], sum(lot.id == name for lot in chosen)) for name in sorted(by_id))

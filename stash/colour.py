@@ -7,12 +7,12 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from stash.colournames import CSS_COLOURS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
     from fractions import Fraction
 
 Triple = tuple[float, float, float]
@@ -96,58 +96,46 @@ def nearest_name(colour: Colour) -> str:
 
 
 def difference(first: Colour, second: Colour) -> float:
-    """Return the CIEDE2000 colour difference, kL = kC = kH = 1.
+    """Return the CIEDE2000 colour difference, kL = kC = kH = 1."""
+    return float(apart(first.lab, second.lab))
+
+
+def apart(first: Sequence[Any], second: Sequence[Any], maths: Any = math) -> Any:
+    """Return CIEDE2000 of two L*, a*, b*; of arrays of them where `maths` has the functions of `math` for arrays.
 
     After Sharma, Wu, Dalal, Color Research and Application 30 (2005), 21-30; their names for the terms.
     """
-    l1, a1, b1 = first.lab
-    l2, a2, b2 = second.lab
-    g = _chroma_boost((math.hypot(a1, b1) + math.hypot(a2, b2)) / 2)
-    c1, h1 = _polar(a1 * (1 + g), b1)
-    c2, h2 = _polar(a2 * (1 + g), b2)
-    turn, mean_hue = _hues(h1, h2, grey=c1 * c2 == 0)
-    delta_h = 2 * math.sqrt(c1 * c2) * math.sin(math.radians(turn / 2))
-    mean_l, mean_c = (l1 + l2) / 2, (c1 + c2) / 2
-    light = (l2 - l1) / (1 + 0.015 * (mean_l - 50) ** 2 / math.sqrt(20 + (mean_l - 50) ** 2))
+    (l1, a1, b1), (l2, a2, b2) = first, second
+    g = 0.5 * (1 - _seventh((maths.hypot(a1, b1) + maths.hypot(a2, b2)) / 2, maths))
+    a1, a2 = a1 * (1 + g), a2 * (1 + g)
+    c1, c2 = maths.hypot(a1, b1), maths.hypot(a2, b2)
+    h1, h2 = (maths.degrees(maths.atan2(b, a)) % 360 for a, b in ((a1, b1), (a2, b2)))
+    turn = h2 - h1
+    turn = turn - maths.copysign(360, turn) * (abs(turn) > 180)  # the short way round
+    mean_l, mean_c, mean_hue = (l1 + l2) / 2, (c1 + c2) / 2, (h1 + turn / 2) % 360
+    light = (l2 - l1) / (1 + 0.015 * (mean_l - 50) ** 2 / maths.sqrt(20 + (mean_l - 50) ** 2))
     chroma = (c2 - c1) / (1 + 0.045 * mean_c)
-    hue = delta_h / (1 + 0.015 * mean_c * _hue_weight(mean_hue))
-    rotation = -math.sin(math.radians(60 * math.exp(-(((mean_hue - 275) / 25) ** 2)))) * 2 * _seventh(mean_c)
-    return math.sqrt(max(light**2 + chroma**2 + hue**2 + rotation * chroma * hue, 0.0))
+    delta_h = 2 * maths.sqrt(c1 * c2) * maths.sin(maths.radians(turn / 2))  # 0 where one is grey
+    hue = delta_h / (1 + 0.015 * mean_c * _hue_weight(mean_hue, maths))
+    away = 60 * maths.exp(-(((mean_hue - 275) / 25) ** 2))
+    rotation = -maths.sin(maths.radians(away)) * 2 * _seventh(mean_c, maths)
+    return maths.sqrt(abs(light**2 + chroma**2 + hue**2 + rotation * chroma * hue))
 
 
-def _seventh(chroma: float) -> float:
+def _seventh(chroma: Any, maths: Any) -> Any:
     """sqrt(C^7 / (C^7 + 25^7))."""
-    return math.sqrt(chroma**7 / (chroma**7 + 25.0**7))
+    return maths.sqrt(chroma**7 / (chroma**7 + 25.0**7))
 
 
-def _chroma_boost(mean_chroma: float) -> float:
-    return 0.5 * (1 - _seventh(mean_chroma))
-
-
-def _polar(a: float, b: float) -> tuple[float, float]:
-    """Return chroma, and hue in degrees from 0 up to 360; a grey's hue is 0."""
-    return math.hypot(a, b), math.degrees(math.atan2(b, a)) % 360 if a or b else 0.0
-
-
-def _hues(h1: float, h2: float, *, grey: bool) -> tuple[float, float]:
-    """Return the turn from one hue to the other the short way round, and the hue midway, in degrees."""
-    if grey:
-        return 0.0, h1 + h2
-    turn, total = h2 - h1, h1 + h2
-    if abs(turn) <= 180:
-        return turn, total / 2
-    return turn - math.copysign(360, turn), (total + 360) / 2 if total < 360 else (total - 360) / 2
-
-
-def _hue_weight(mean_hue: float) -> float:
+def _hue_weight(mean_hue: Any, maths: Any) -> Any:
     """T of the formula."""
-    at = math.radians(mean_hue)
+    at = maths.radians(mean_hue)
     return (
         1
-        - 0.17 * math.cos(at - math.radians(30))
-        + 0.24 * math.cos(2 * at)
-        + 0.32 * math.cos(3 * at + math.radians(6))
-        - 0.20 * math.cos(4 * at - math.radians(63))
+        - 0.17 * maths.cos(at - math.radians(30))
+        + 0.24 * maths.cos(2 * at)
+        + 0.32 * maths.cos(3 * at + math.radians(6))
+        - 0.20 * maths.cos(4 * at - math.radians(63))
     )
 
 

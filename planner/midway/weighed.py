@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from planner.asking import AskError
 from planner.instance import setting_of
 from planner.midway.knitting import InUse
-from planner.suits import suited
+from planner.shelf import Shelf
 from stash.lengths import mass_g, relative_u
 from stash.nearest import suggest
 from stash.samples import scale_of
@@ -88,7 +88,7 @@ def weigh(left: Weighing, began: Weighing | None, scale: Quantity | None, need: 
 
 def fewest_strands(project: Project, pattern: Pattern, need: Need, lot: Lot) -> int:
     """The fewest strands of a lot that suit the need; as few as the need allows where none do."""
-    fitting = suited(need, setting_of(project, pattern, need), (lot,))
+    fitting = Shelf((lot,)).suited(need, setting_of(project, pattern, need))
     return min((yarn.strands for yarn in fitting), default=need.strands[0])
 
 

@@ -1,0 +1,151 @@
+"""A stash laid out from thin to thick, so that the working yarns that suit a need are found without trying them all.
+
+Each reason is asked once of each lot for all needs that ask alike: what it reads of a need and of a lot is said beside
+it in `planner/suits.py`.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from planner.suits import OF_THE_LOT, OF_THE_MIX, READS, REASONS, first_refusal
+from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, thickest_and_finest, wool_tex
+from stash import colour
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    import numpy.typing as npt
+
+    from patterns.needs import Need
+    from planner.suits import Check, Setting
+    from stash.lots import Lot
+
+    Places = npt.NDArray[np.intp]
+    Mask = npt.NDArray[np.bool_]
+
+ARRAYS = SimpleNamespace(
+    hypot=np.hypot,
+    atan2=np.arctan2,
+    degrees=np.degrees,
+    radians=np.radians,
+    copysign=np.copysign,
+    sqrt=np.sqrt,
+    exp=np.exp,
+    sin=np.sin,
+    cos=np.cos,
+)
+ROUNDING = 1e-9  # what sums over arrays may be out by
+
+
+class Shelf:
+    """Lots by `place`, from thin to thick; working yarns are the same objects for all who ask."""
+
+    def __init__(self, lots: Sequence[Lot]) -> None:
+        self.lots = sorted(lots, key=lambda lot: (wool_tex(lot), lot.id))
+        self.wool = np.array([wool_tex(lot) for lot in self.lots])
+        self._masks: dict[object, Mask] = {}
+        self._alike: dict[int, Places] = {}
+        self._yarns: dict[tuple[int, ...], WorkingYarn] = {}
+        self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
+
+    def suited(self, need: Need, setting: Setting) -> tuple[WorkingYarn, ...]:
+        """Every working yarn that may serve the need, by name; lengths are not looked at here."""
+        key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
+        if key not in self._suited:
+            found = [*self._of_one_lot(need, setting), *self._of_several(need, setting)]
+            self._suited[key] = tuple(sorted(found, key=lambda yarn: yarn.name))
+        return self._suited[key]
+
+    def alone(self, need: Need, setting: Setting, strands: int) -> Mask:
+        """By place: whether so many strands of this lot alone suit the need."""
+        return self._all(REASONS, need, setting, strands)
+
+    def hopeful(self, need: Need, setting: Setting) -> Mask:
+        """By place: whether no reason refuses this lot in whatever it is held."""
+        return self._all(OF_THE_LOT, need, setting, 1)
+
+    def yarn(self, places: tuple[int, ...]) -> WorkingYarn:
+        """The working yarn of these strands, given by their places in rising order."""
+        if places not in self._yarns:
+            counted = sorted(
+                ((self.lots[place], places.count(place)) for place in set(places)), key=lambda own: own[0].id
+            )
+            self._yarns[places] = WorkingYarn(tuple(counted))
+        return self._yarns[places]
+
+    def alike(self, place: int) -> Places:
+        """Places of the lots that may be strands beside this one though nobody asked for a marl, itself among them."""
+        if place not in self._alike:
+            lightness, a, b = self._lab
+            apart = colour.apart(tuple(self._lab[:, place]), (lightness, a, b), ARRAYS) - STRANDS_APART - LIMIT
+            near = apart <= 0
+            for doubtful in np.flatnonzero(np.abs(apart) < ROUNDING):
+                near[doubtful] = alike(self.lots[place], self.lots[doubtful])
+            self._alike[place] = np.flatnonzero(near)
+        return self._alike[place]
+
+    @cached_property
+    def _lab(self) -> npt.NDArray[np.float64]:
+        return np.array([lot.colour.lab for lot in self.lots]).reshape(-1, 3).T
+
+    def _all(self, checks: Sequence[Check], need: Need, setting: Setting, strands: int) -> Mask:
+        every = np.ones(len(self.lots), dtype=bool)
+        for check in checks:
+            every &= self._passing(check, need, setting, strands)
+        return every
+
+    def _passing(self, check: Check, need: Need, setting: Setting, strands: int) -> Mask:
+        """By place: whether so many strands of the lot pass the check; lots that look the same to it are asked once."""
+        reads, looks_at = READS[check]
+        key = (check, reads(need, setting), strands)
+        if key not in self._masks:
+            answers: dict[Any, bool] = {}
+            for place, lot in enumerate(self.lots):
+                seen = looks_at(lot)
+                if seen not in answers:
+                    answers[seen] = check(need, self.yarn((place,) * strands), setting) is None
+            self._masks[key] = np.array([answers[looks_at(lot)] for lot in self.lots], dtype=bool)
+        return self._masks[key]
+
+    def _of_one_lot(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
+        for strands in range(need.strands[0], need.strands[1] + 1):
+            for place in np.flatnonzero(self.alone(need, setting, strands)):
+                yield self.yarn((int(place),) * strands)
+
+    def _of_several(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
+        if need.strands[1] < 2:
+            return
+        hopeful = np.flatnonzero(self.hopeful(need, setting))
+        for strands in range(max(need.strands[0], 2), need.strands[1] + 1):
+            for places in self._held_together(need, hopeful, strands):
+                yarn = self.yarn(places)
+                if len(yarn.lots) > 1 and not first_refusal(OF_THE_MIX, need, yarn, setting):
+                    yield yarn
+
+    def _held_together(self, need: Need, hopeful: Places, strands: int) -> Iterator[tuple[int, ...]]:
+        """Places of strands, in rising order, that together are as thick as the need asks and match where they must.
+
+        Lots are tried from thin to thick, so that a stem already too thick, or never thick enough, is left early.
+        """
+        thickest, finest = thickest_and_finest(need)
+
+        def grow(chosen: tuple[int, ...], free: Places, tex: float, missing: int) -> Iterator[tuple[int, ...]]:
+            wool = self.wool[free]
+            last = int(np.searchsorted(wool, (thickest - tex) / missing, side="right"))
+            if missing == 1:
+                first = int(np.searchsorted(wool, finest - tex, side="left"))
+                yield from ((*chosen, place) for place in free[first:last].tolist())
+                return
+            for at in range(last):
+                place = int(free[at])
+                rest = free[at:]
+                if not need.marl:
+                    rest = np.intersect1d(rest, self.alike(place), assume_unique=True)
+                yield from grow((*chosen, place), rest, tex + float(self.wool[place]), missing - 1)
+
+        yield from grow((), hopeful, 0.0, strands)
