@@ -29,7 +29,7 @@ def test_what_suits_is_what_no_reason_refuses(seed):
             fit = sorted(yarn.name for yarn in tried if not first_refusal(REASONS, need, yarn, setting))
             assert [yarn.name for yarn in shelf.suited(need, setting)] == fit
             held += sum(" + " in name for name in fit)
-    assert held > 10
+    assert held >= 10
 
 
 def test_alike_is_within_three():
