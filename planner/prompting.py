@@ -19,18 +19,23 @@ class Question:
     """One thing to be told.
 
     `read` makes a value of its text, or raises ValueError, whose `hint`, where it has one, says what to write instead.
-    Enter alone stands for `default`; "" may be left out (its value is None), None must be answered. `many`: any number
-    of answers, as a tuple; prompted for until Enter alone. `when`: whether it arises, by the answers before it.
-    `needed`: whether a prompt takes no Enter alone for the first of many, because of what was left out before it.
+    Enter alone stands for `default`, which may hang on the answers before; "" may be left out (its value is None), None
+    must be answered. `many`: any number of answers, as a tuple; prompted for until Enter alone. `when`: whether it
+    arises, by the answers before it. `needed`: whether a prompt takes no Enter alone for the first of many, because of
+    what was left out before it.
     """
 
     flag: str  # such as "--turns"
     words: str  # such as "how many turns on the swift?"
     read: Callable[[str], Any]
-    default: str | None = None
+    default: str | Callable[[], str | None] | None = None
     many: bool = False
     when: Callable[[Mapping[str, Any]], bool] = lambda _: True
     needed: Callable[[Mapping[str, Any]], bool] = lambda _: False
+
+    @property
+    def offered(self) -> str | None:
+        return self.default() if callable(self.default) else self.default
 
 
 def gather(
@@ -58,7 +63,7 @@ def gather(
 def _flagged(question: Question, given: str | Sequence[str] | None) -> Any:
     if question.many:
         return tuple(_read_flag(question, text) for text in given or ())
-    text = question.default if given is None else str(given)
+    text = question.offered if given is None else str(given)
     if text is None:
         raise AskError(f"{question.flag} is missing: {question.words}", "give it, or give no flag at all to be asked")
     return None if given is None and not text else _read_flag(question, text)
@@ -80,7 +85,7 @@ def _prompted_many(question: Question, before: Mapping[str, Any]) -> tuple[Any, 
 
 def _prompted(question: Question, default: str | None = None) -> Any:
     """Ask until the answer can be read."""
-    default = question.default if default is None else default
+    default = question.offered if default is None else default
     offered = f" [{default}]" if default else " (Enter to leave it out)" if default == "" else ""
     while True:
         _say(f"{fold(question.words + offered)} ")

@@ -20,7 +20,11 @@ if TYPE_CHECKING:
 
 FURTHEST = 100  # units of colour difference: past this everything is alike, or nothing is
 MOST_ALTERNATING = 4
-HARDLY_SEEN = 10  # L* apart; our own rule, no source
+# What a change comes to, as a knitter would say it; our own rules, no source.
+HARDLY_SEEN, NOT_SEEN = 10, 5  # L* apart
+ANOTHER_COLOUR = 15  # units of colour difference
+STRIPES = 10  # units of colour difference between the lots of a need
+ANOTHER_THING = 100.0  # cost of a change after which it is no longer the thing that was asked for
 
 
 def rule_ladders(pattern: Pattern, need: Need, size: str) -> Iterator[Ladder]:
@@ -82,6 +86,7 @@ def match_ladder(pattern: Pattern, need: Need) -> Ladder:
         what = f"let the lots of {need.name} differ more in colour: by {value} instead of {match:g}"
         if wider is None:
             what = f"let the lots of {need.name} differ in colour as they will"
+        what += "; it will show as stripes" if wider is None or wider > STRIPES else ""
         edit = need_edit(pattern, need.name, ("match",), value)
         alter = partial(_match_changed, name=need.name, match=wider)
         rungs.append(Rung(because(what), (edit,), alter, ((wider or 2 * FURTHEST) - match) / 3))
@@ -101,10 +106,11 @@ def _near(pattern: Pattern, need: Need) -> Ladder:
         Rung(
             because(
                 f"let the colour of {need.name} be further from {rule.near.text}: {wider} instead of {rule.within:g}"
+                f"{'; plainly another colour, yours to choose' if wider > ANOTHER_COLOUR else ''}"
             ),
             (need_edit(pattern, need.name, ("colour", "within"), f"{wider}"),),
             partial(_within_changed, name=need.name, within=float(wider)),
-            (wider - rule.within) / 4,
+            (wider - rule.within) / 4 + (ANOTHER_THING if wider > ANOTHER_COLOUR else 0),
         )
         for wider in range(math.floor(rule.within) + 1, FURTHEST + 1)
     ]
@@ -129,15 +135,21 @@ def _contrast(pattern: Pattern, need: Need) -> Ladder:
         Rung(
             because(
                 f"ask less contrast between {need.name} and {beside}: {less} in lightness, not {max(asked):g}"
-                f"{'; it will hardly show' if less < HARDLY_SEEN else ''}"
+                f"{_seen(less)}"
             ),
             (need_edit(pattern, need.name, ("colour", "lightness"), f"{less}"),),
             partial(_lightness_changed, name=need.name, lightness=float(less)),
-            (max(asked) - less) / 5,
+            (max(asked) - less) / 5 + (ANOTHER_THING if less < HARDLY_SEEN else 0),
         )
         for less in range(first, -1, -1)
     ]
     return Ladder("contrast", tuple(rungs), need.name)
+
+
+def _seen(apart: int) -> str:
+    if apart >= HARDLY_SEEN:
+        return ""
+    return "; it will hardly show" if apart >= NOT_SEEN else "; as good as none: it will not show"
 
 
 def _lightness_changed(wish: Wish, *, name: str, lightness: float) -> Wish:

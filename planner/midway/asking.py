@@ -31,7 +31,8 @@ DOES_NOT_ARISE = {
     SERVES: "it is for lots stranded across each other: give --how stranded too",
 }
 LEAD = (
-    "Will the yarn reach? Weigh what is left of each lot on the needles, the ball you knit from included.\n"
+    "Will the yarn reach? Weigh what is left of each lot on the needles, with the\n"
+    "ball you knit from. "
     "Enter alone takes what stands in brackets."
 )
 
@@ -54,7 +55,7 @@ def _of_the_work(told: Told) -> list[Question]:
     widths = "How wide is it at the start, now and at the end? such as 50 cm, 45 cm, 40 cm; the same all along:"
     return [
         Question(PROJECT, "Which project? such as hat:adult", told.read_project),
-        Question(NEED, "Which need is on the needles? such as main", told.read_need),
+        Question(NEED, "Which need is on the needles? such as main", told.read_need, told.only_need),
         Question(PART, "Which part of it?", told.read_part, WHOLE, when=lambda _: told.in_parts),
         Question(ROWS, "Which row are you on, of how many? such as 90 of 150", told.read_rows, ""),
         Question(WIDTHS, widths, read_widths, "", when=lambda values: values[ROWS] is not None),

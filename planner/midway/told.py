@@ -60,6 +60,10 @@ class Told:
     def in_parts(self) -> bool:
         return None not in self.amounts[self.need]
 
+    def only_need(self) -> str | None:
+        """The one need there is; None where there are several."""
+        return next(iter(self.amounts)) if len(self.amounts) == 1 else None
+
     def read_project(self, text: str) -> Project:
         found = ask(self.workspace, (text,), every_size=False)
         sizes = list(dict.fromkeys(size for project in found for size in project.sizes))

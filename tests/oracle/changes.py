@@ -13,7 +13,9 @@ import json
 import shutil
 import tempfile
 import time
+from contextlib import redirect_stderr
 from dataclasses import replace
+from io import StringIO
 from pathlib import Path
 
 from planner.alterations import Edit
@@ -57,7 +59,8 @@ def verdict_with(folder, place, size, edits):
         shutil.copytree(folder, copy, dirs_exist_ok=True)
         apply(Path(copy), *edits)
         project = load_workspace(Path(copy)).projects.projects[place]
-        told = json.loads(answer_cover(Path(copy), (project.name,), Units.METRIC, None, as_json=True).text)
+        with redirect_stderr(StringIO()):  # warnings of the drawn files
+            told = json.loads(answer_cover(Path(copy), (project.name,), Units.METRIC, None, as_json=True).text)
     sizes = {row["size"]: row["verdict"] for row in told["projects"]}
     return sizes[size] if size in sizes else sizes[project.sizes[0]]
 

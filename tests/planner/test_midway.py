@@ -260,3 +260,15 @@ def test_in_a_terminal_the_project_may_be_named_before():
     screen, code = run_in_terminal(["midway", "lantern-cowl"], answers, DEMO)
     assert "Which project" not in screen
     assert code == 1
+
+
+def test_the_only_need_there_is_is_taken_by_itself(run):
+    code, out, _ = run("gull-vest:M", "--rows", "90 of 150", "--left", "slate=130g")
+    assert (code, out) == run("gull-vest:M", "--need", "main", "--rows", "90 of 150", "--left", "slate=130g")[:2]
+
+
+def test_in_a_terminal_enter_takes_the_only_need():
+    answers = ["gull-vest:M", "", "90 of 150", "", "slate=130 g", "", "", "", "", "", ""]
+    screen, _ = run_in_terminal(["midway"], answers, DEMO)
+    assert "Which need is on the needles? such as main [main]" in screen
+    assert max(map(len, screen.splitlines()[:2])) <= 80  # what is said before the first question
