@@ -55,7 +55,7 @@ ChartFile = Annotated[
     typer.Option(
         "--chart",
         metavar="FILE.svg",
-        help="Draw the charts of what is made, in its colours, into a new image file.",
+        help="Draw the charts and stripes of what is made, in its colours, into a new image file.",
         show_default=False,
     ),
 ]

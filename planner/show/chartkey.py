@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from patterns.charts import neighbours
@@ -10,7 +10,10 @@ from planner.show import words
 from stash.colour import mix, nearest_name
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from patterns.charts import Chart
+    from patterns.needs import Pattern
     from planner.plan import PlannedNeed, PlannedProject
     from planner.workspace import Workspace
     from stash.colour import Colour
@@ -19,12 +22,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class KeyLine:
-    """`yarn`: every working yarn of the need in words; `colours`: theirs, the longest first; none: not in this size."""
+    """`yarn`: every working yarn of the need in words; `colours`: theirs, the longest first; none: not in this size.
+
+    `lots`: lot -> strands of the longest.
+    """
 
     symbol: str
     need: str
     yarn: str
     colours: tuple[Colour, ...]
+    lots: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def colour(self) -> Colour | None:
@@ -64,6 +71,35 @@ class ChartInColours:
         return names[first], names[second], least
 
 
+@dataclass(frozen=True)
+class Band:
+    """So many rows of one need."""
+
+    rows: int
+    line: KeyLine
+
+
+@dataclass(frozen=True)
+class StripesInColours:
+    """A made project's stripes in the order they are worked, all of them so many `times`."""
+
+    title: str
+    bands: tuple[Band, ...]
+    times: int
+
+
+def stripes_of(project: PlannedProject, workspace: Workspace) -> StripesInColours | None:
+    """Return the stripes of a project in its planned colours; None where it is not made or has no stripes."""
+    pattern = workspace.patterns[project.pattern]
+    if pattern.stripes is None or project.size is None:
+        return None
+    planned = {need.need: need for need in project.needs}
+    bands = tuple(
+        Band(rows, key_line("", need, planned.get(need), workspace.stash)) for need, rows in pattern.stripes.bands
+    )
+    return StripesInColours(_title(project, pattern), bands, pattern.stripes.repeats.get(project.size, 1))
+
+
 def chart_of(project: PlannedProject, workspace: Workspace) -> ChartInColours | None:
     """Return the chart of a project in its planned colours; None where it is not made or has no chart."""
     pattern = workspace.patterns[project.pattern]
@@ -74,8 +110,11 @@ def chart_of(project: PlannedProject, workspace: Workspace) -> ChartInColours | 
         key_line(symbol, need, planned.get(need), workspace.stash) for need, symbol in pattern.chart.symbols.items()
     )
     across, up = pattern.chart.repeats.get(project.size, (1, 1))
-    title = f"{project.project}: {pattern.name}, size {project.size}"
-    return ChartInColours(title, pattern.place.file, pattern.chart, key, across, up)
+    return ChartInColours(_title(project, pattern), pattern.place.file, pattern.chart, key, across, up)
+
+
+def _title(project: PlannedProject, pattern: Pattern) -> str:
+    return f"{project.project}: {pattern.name}, size {project.size}"
 
 
 def key_line(symbol: str, need: str, planned: PlannedNeed | None, stash: Stash) -> KeyLine:
@@ -91,7 +130,7 @@ def key_line(symbol: str, need: str, planned: PlannedNeed | None, stash: Stash) 
     told = f"{words.working_yarn(dict(first))} ({nearest_name(colours[0])}, {colours[0].hex})"
     if others:
         told += f"; also {words.listing(words.working_yarn(dict(yarn)) for yarn in others)}, not drawn"
-    return KeyLine(symbol, need, told, colours)
+    return KeyLine(symbol, need, told, colours, dict(first))
 
 
 def _colour(lots: dict[str, int], stash: Stash) -> Colour:

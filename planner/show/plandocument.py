@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.chance import chance_short
 from planner.show.cautions import project_cautions
+from planner.show.chartdocument import chart_document, stripes_document
 from planner.show.documents import figure, metres
 from planner.show.gathering import gathering_notes
 from planner.show.plan import gap_of
@@ -49,6 +50,8 @@ def _project(project: PlannedProject, plan: Plan, workspace: Workspace) -> Docum
         "size": project.size,
         "made": project.made,
         "needs": [_need(need, project, plan, workspace) for need in project.needs],
+        "chart": chart_document(project, workspace),
+        "stripes": stripes_document(project, workspace),
         "notes": list(gathering_notes(project, workspace.patterns[project.pattern], workspace.stash, Screen())),
         "warnings": list(project_cautions(project, workspace.stash)),
     }

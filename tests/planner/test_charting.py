@@ -55,7 +55,7 @@ def test_the_same_plan_draws_the_same_bytes_also_beside_json(folder, run):
         ("mine.svg", "gannet-hat", "already, and nothing is written over"),
         ("link.svg", "gannet-hat", "already, and nothing is written over"),
         ("nowhere/hat.svg", "gannet-hat", "there is no folder"),
-        ("hat.svg", "gull-vest", "nothing that is asked has a chart in its pattern"),
+        ("hat.svg", "gull-vest", "nothing that is asked has a chart or stripes in its pattern"),
     ],
 )
 def test_what_cannot_be_drawn_is_refused_before_anything_is_planned(folder, run, monkeypatch, name, project, said):
@@ -102,7 +102,7 @@ def test_the_lot_a_need_is_kept_to_is_the_one_drawn(folder, run):
 def test_a_chart_of_what_is_not_made_is_not_drawn(folder, run):
     code, out, _ = run("pilot-hat", "--chart", str(folder / "hat.svg"))
     assert code == 1
-    assert out.endswith("No chart was drawn, since nothing with a chart is made.\n")
+    assert out.endswith("No chart was drawn, since nothing with a chart or stripes is made.\n")
     assert not (folder / "hat.svg").exists()
 
 

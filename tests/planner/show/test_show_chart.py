@@ -12,7 +12,9 @@ from patterns.charts import Chart, Work
 from planner.plan import PlannedNeed, PlannedProject, YarnRun
 from planner.show.chart import chart_text, half_blocks
 from planner.show.chartkey import chart_of
-from planner.show.chartsvg import charts_svg
+from planner.show.chartdocument import chart_document
+from planner.show.chartsvg import chart_drawing
+from planner.show.svg import image
 from planner.show.swatches import Screen
 from planner.show.tables import display_width
 from stash.colour import read_colour
@@ -128,7 +130,7 @@ def test_the_key_says_what_has_no_yarn(workspace):
 
 
 def svg_of(workspace, rows, **kwargs):
-    return ET.fromstring(charts_svg([chart_of(made(), with_chart(workspace, rows, **kwargs))]))
+    return ET.fromstring(image([chart_drawing(chart_of(made(), with_chart(workspace, rows, **kwargs)))]))
 
 
 def test_the_image_has_every_stitch_in_its_colour_with_its_symbol(workspace):
@@ -163,14 +165,14 @@ def test_nothing_written_by_hand_is_markup_in_the_image(workspace):
     pattern = replace(
         with_chart(workspace, ["<&", "&<"], legend={"<": "main", "&": "motif"}).patterns["skerry"], name=bad
     )
-    root = ET.fromstring(charts_svg([chart_of(made(), replace(workspace, patterns={"skerry": pattern}))]))
+    root = ET.fromstring(image([chart_drawing(chart_of(made(), replace(workspace, patterns={"skerry": pattern})))]))
     assert {one.tag.removeprefix(NS) for one in root.iter()} == {"svg", "title", "rect", "text", "path", "g"}
     assert any(bad in (one.text or "") for one in root.iter(f"{NS}text"))
 
 
 def test_several_charts_stand_below_one_another(workspace):
     one = chart_of(made(), with_chart(workspace, ["x."]))
-    heights = [float(ET.fromstring(charts_svg([one] * times)).get("height")) for times in (1, 2, 3)]
+    heights = [float(ET.fromstring(image([chart_drawing(one)] * times)).get("height")) for times in (1, 2, 3)]
     assert heights[1] - heights[0] == heights[2] - heights[1] > 14
 
 
@@ -181,3 +183,36 @@ def test_a_mix_of_lots_is_drawn_in_its_mean(workspace):
     (line,) = chart_of(PlannedProject("s", "skerry", "M", (mixed,)), charted).key
     assert line.colour.hex == "#bcbcbc"  # half of linear light is 188 of 255 (IEC 61966-2-1)
     assert line.yarn == "black with white (silver, #bcbcbc)"
+
+
+def test_the_document_has_the_chart_with_its_stitches_and_least_contrast(workspace):
+    assert chart_document(made(), with_chart(workspace, ["x..", ".x."], repeat=(30, 4))) == {
+        "rows": ["x..", ".x."],
+        "across": 30,
+        "up": 4,
+        "legend": [
+            {
+                "symbol": ".",
+                "need": "main",
+                "lots": {"navy": 1},
+                "colour": "#1c2340",
+                "yarn": "navy (midnightblue, #1c2340)",
+                "stitches": 4 * 30 * 4,  # counted by hand: two of three in each of two rows
+                "carried_behind_stitches": 2 * 30 * 4,  # worked in the round: behind each of the others
+            },
+            {
+                "symbol": "x",
+                "need": "motif",
+                "lots": {"cream": 1},
+                "colour": "#efe6d0",
+                "yarn": "cream (antiquewhite, #efe6d0)",
+                "stitches": 2 * 30 * 4,
+                "carried_behind_stitches": 4 * 30 * 4,
+            },
+        ],
+        "least_contrast": {
+            "needs": ["main", "motif"],
+            "lightness": round(read_colour("#efe6d0").lightness - read_colour("#1c2340").lightness, 6),
+        },
+    }
+    assert chart_document(made(), workspace) is None
