@@ -151,7 +151,7 @@ def plan(
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import charting, planning
+    from planner import charting, givingup, planning
     from planner.asking import read_confidence, read_seconds, read_within
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
@@ -175,6 +175,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
             progress=progress.report,
             stop=stop,
         )
+        instead = () if stop.is_set() else givingup.instead(workspace, found, projects, sure)
     drawing = charting.draw(found, workspace, wish.chart)
     changed = drawing.said if drawing.written else ""
     ending = Ending.DONE if all(project.made for project in found.projects) else Ending.NOT_ALL
@@ -186,11 +187,11 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
 
         if drawing.failed:
             typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
-        return Answer(write(plan_document(found, workspace)), ending, changed)
+        return Answer(write(plan_document(found, workspace, instead)), ending, changed)
     from planner.show.plan import plan_text
     from planner.show.swatches import screen
 
-    text = plan_text(found, workspace, screen(units.value))
+    text = plan_text(found, workspace, screen(units.value), instead)
     return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
 
 

@@ -17,6 +17,9 @@ from planner.show.winding import project_text
 from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from planner.givingup import GivingUp
     from planner.plan import Plan
     from planner.show.swatches import Screen
     from planner.workspace import Workspace
@@ -47,8 +50,11 @@ def proof_text(plan: Plan) -> str:
     return f"best found in {words.duration(plan.seconds)}{sure}"
 
 
-def plan_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
-    """The answer in a line or two, then the winding list of each project, what is left, and what is not made."""
+def plan_text(plan: Plan, workspace: Workspace, screen: Screen, instead: Sequence[GivingUp] = ()) -> str:
+    """The answer in a line or two, then the winding list of each project, what is left, and what is not made.
+
+    `instead`: what to leave out for projects that are not made.
+    """
     if not plan.projects:
         return "Nothing is asked: projects.yaml lists no projects."
     made = [project for project in plan.projects if project.made]
@@ -62,7 +68,7 @@ def plan_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
     if made:
         sections.append(_left_text(plan, workspace, screen))
     if len(made) < len(plan.projects):
-        sections.append(_not_made([project.project for project in plan.projects if not project.made]))
+        sections.append(_not_made([project.project for project in plan.projects if not project.made], instead))
     if made:
         lots = sorted({take.lot for project in made for take in takes_of(project)})
         sections.append(fold(_SWATCH_FIRST))
@@ -101,8 +107,16 @@ def _left_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
     return "\n".join(lines)
 
 
-def _not_made(names: list[str]) -> str:
+def _not_made(names: list[str], instead: Sequence[GivingUp]) -> str:
     asked = " ".join(shlex.quote(safe_text(name)) for name in names[:3])
     lines = [fold(f"Not made: {', '.join(map(safe_text, names))}.", hanging="  ")]
+    lines += [fold(giving_up_text(one), hanging="  ") for one in instead]
     lines.append(f"What is missing for them: lotwise shortfall {asked}{' ...' if len(names) > 3 else ''}")
     return "\n".join(lines)
+
+
+def giving_up_text(one: GivingUp) -> str:
+    """What to leave out for a project that is not made."""
+    must = f" ({words.listing(map(safe_text, one.must))} must be made)" if one.must else ""
+    others = words.listing(map(safe_text, one.others))
+    return f"{safe_text(one.project)} can be made if {others} {'is' if len(one.others) == 1 else 'are'} left out{must}."

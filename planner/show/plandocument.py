@@ -5,24 +5,32 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+from planner.answers import ENOUGH
 from planner.chance import chance_short
 from planner.show.cautions import project_cautions
 from planner.show.chartdocument import chart_document, stripes_document
 from planner.show.documents import figure, metres
 from planner.show.gathering import gathering_notes
-from planner.show.plan import gap_of
+from planner.show.plan import gap_of, giving_up_text
 from planner.show.swatches import Screen
 from planner.show.weighing import need_metres, take_grams, takes_of, used_grams
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from planner.givingup import GivingUp
     from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
     from planner.workspace import Workspace
 
     Document = dict[str, Any]
 
 
-def plan_document(plan: Plan, workspace: Workspace) -> Document:
-    """What `plan` answers; the figures are those of the plan that was checked."""
+def plan_document(plan: Plan, workspace: Workspace, instead: Sequence[GivingUp] = ()) -> Document:
+    """What `plan` answers; the figures are those of the plan that was checked.
+
+    `instead`: what to leave out for projects that are not made.
+    """
+    leave_out = {one.project: one for one in instead}
     stash = workspace.stash
     taken = sum(take_grams(stash, take, plan.confidence) for project in plan.projects for take in takes_of(project))
     gap = gap_of(plan)
@@ -30,7 +38,10 @@ def plan_document(plan: Plan, workspace: Workspace) -> Document:
         "format": "lotwise/plan-1",
         "confidence": figure(plan.confidence),
         "aim": plan.aim,
-        "projects": [_project(project, plan, workspace) for project in plan.projects],
+        "projects": [
+            _project(project, plan, workspace) | {"changes": _changes(leave_out.get(project.project))}
+            for project in plan.projects
+        ],
         "totals": {
             "projects_made": sum(project.made for project in plan.projects),
             "used_g": figure(used_grams(plan, stash, workspace.patterns)),
@@ -55,6 +66,12 @@ def _project(project: PlannedProject, plan: Plan, workspace: Workspace) -> Docum
         "notes": list(gathering_notes(project, workspace.patterns[project.pattern], workspace.stash, Screen())),
         "warnings": list(project_cautions(project, workspace.stash)),
     }
+
+
+def _changes(one: GivingUp | None) -> list[Document]:
+    if one is None:
+        return []
+    return [{"change": giving_up_text(one), "leave_out": list(one.others), "verdict": ENOUGH}]
 
 
 def _need(need: PlannedNeed, project: PlannedProject, plan: Plan, workspace: Workspace) -> Document:

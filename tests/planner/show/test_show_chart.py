@@ -11,8 +11,8 @@ from handmade import make_lot
 from patterns.charts import Chart, Work
 from planner.plan import PlannedNeed, PlannedProject, YarnRun
 from planner.show.chart import chart_text, half_blocks
-from planner.show.chartkey import chart_of
 from planner.show.chartdocument import chart_document
+from planner.show.chartkey import chart_of
 from planner.show.chartsvg import chart_drawing
 from planner.show.svg import image
 from planner.show.swatches import Screen
