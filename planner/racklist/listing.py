@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from planner.aims import PROJECTS
 from planner.instance import Instance
 from planner.rack.unlocking import need_grams, with_lot
-from planner.rackchoice import candidates, choose
-from planner.rackfinds import Kind, find_lot, kinds
-from planner.rackreach import Latitude, latitude, widest
-from planner.racktrials import Trials
+from planner.racklist.choice import candidates, choose
+from planner.racklist.finds import Kind, find_lot, kinds
+from planner.racklist.reach import Latitude, latitude, widest
+from planner.racklist.trials import Trials
 from planner.settling import settle
 from planner.stages import Limits
 
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
     from patterns.projects import Project
     from planner.plan import PlannedProject
-    from planner.rackchoice import Candidate
-    from planner.racktrials import Open
+    from planner.racklist.choice import Candidate
+    from planner.racklist.trials import Open
     from planner.workspace import Workspace
 
 MOST_FINDS = 5  # what one page holds

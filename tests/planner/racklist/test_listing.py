@@ -12,8 +12,8 @@ from planner.asking import ask
 from planner.cli import main
 from planner.commands.shared import Ending
 from planner.covering import cover
-from planner.rackfinds import find_lot, find_text
-from planner.racklist import rack_list
+from planner.racklist.finds import find_lot, find_text
+from planner.racklist.listing import rack_list
 from planner.workspace import load_workspace
 from tests.oracle.racklist import NAME, Tally, try_case, verdicts_with
 

@@ -18,7 +18,7 @@ from planner.missing import least_missing
 from planner.pairs import may_meet
 from planner.planning import UndecidedError
 from planner.rack.unlocking import with_lot
-from planner.rackfinds import Kind, find_lot
+from planner.racklist.finds import Kind, find_lot
 from planner.suits import Setting, suited
 from planner.yarns import alike
 from stash.lengths import STATED_LENGTH_U, guarded_cm
