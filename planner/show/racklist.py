@@ -158,7 +158,7 @@ def _endings(found: RackList, further: list[str]) -> list[str]:
     if found.undecided:
         told.append(f"Not settled in the time there was: {_names(found.undecided)}.")
     if not found.whole:
-        told.append("Not every kind of yarn was tried in the time there was: a better list may exist.")
+        told.append("The tries ran out before every kind of yarn was tried: more may be found.")
     return ["\n".join(fold(text, hanging="  ") for text in told)] if told else []
 
 
