@@ -63,7 +63,7 @@ def answer_list(folder: Path, names: tuple[str, ...], units: Units, confidence: 
     from planner.asking import ask, read_confidence
     from planner.commands.cover import ending_of
     from planner.commands.reading import read_workspace
-    from planner.racklist import rack_list
+    from planner.racklist.listing import rack_list
     from planner.show.progress import Progress
 
     workspace = read_workspace(folder)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
-from planner.rackmass import masses
+from planner.racklist.mass import masses
 from planner.show import words
 from planner.show.tables import fold
 from stash.colour import colour_from_lab
@@ -14,8 +14,8 @@ from stash.colourwords import word_for
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from planner.racklist import Find, RackList, UnlockedBy
-    from planner.rackmass import ClassMass
+    from planner.racklist.listing import Find, RackList, UnlockedBy
+    from planner.racklist.mass import ClassMass
     from planner.show.swatches import Screen
     from stash.colour import Colour
 
@@ -158,7 +158,7 @@ def _endings(found: RackList, further: list[str]) -> list[str]:
     if found.undecided:
         told.append(f"Not settled in the time there was: {_names(found.undecided)}.")
     if not found.whole:
-        told.append("Not every kind of yarn was tried in the time there was: a better list may exist.")
+        told.append("The tries ran out before every kind of yarn was tried: more may be found.")
     return ["\n".join(fold(text, hanging="  ") for text in told)] if told else []
 
 

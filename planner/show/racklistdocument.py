@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from planner.rackmass import masses
+from planner.racklist.mass import masses
 from planner.show.documents import figure
 from stash.colourwords import word_for
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from planner.racklist import Find, RackList
+    from planner.racklist.listing import Find, RackList
     from planner.show.documents import Document
 
 

@@ -21,9 +21,9 @@ from pathlib import Path
 from planner.answers import ENOUGH
 from planner.asking import ask
 from planner.covering import cover
-from planner.rackfinds import Kind, find_lot, find_text
-from planner.racklist import rack_list
-from planner.rackmass import masses
+from planner.racklist.finds import Kind, find_lot, find_text
+from planner.racklist.listing import rack_list
+from planner.racklist.mass import masses
 from planner.workspace import load_workspace
 from stash.colour import colour_from_lab, difference, read_colour
 from stash.fibre import density, read_blend

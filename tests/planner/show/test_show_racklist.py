@@ -7,10 +7,10 @@ from fractions import Fraction
 
 import pytest
 
-from planner.rackfinds import Kind
-from planner.racklist import Find, RackList, UnlockedBy
-from planner.rackmass import masses
-from planner.rackreach import Latitude
+from planner.racklist.finds import Kind
+from planner.racklist.listing import Find, RackList, UnlockedBy
+from planner.racklist.mass import masses
+from planner.racklist.reach import Latitude
 from planner.show.documents import write
 from planner.show.racklist import LINES, rack_list_text
 from planner.show.racklistdocument import rack_list_document

@@ -7,10 +7,14 @@ from fractions import Fraction
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
+from patterns.projects import Pin
+from planner.pairs import BLENDS_APART
+from planner.suits import Setting, unwanted_fibre, wrong_shares
+from planner.yarns import WorkingYarn
 from stash.colour import colour_from_lab, read_colour
 from stash.count import read_count
 from stash.faults import Place
-from stash.fibre import density, felts_default, read_blend
+from stash.fibre import density, distance, felts_default, read_blend
 from stash.lots import Lot, Skein
 from stash.skeins import MOST_PIECES
 from stash.units import show_number
@@ -19,6 +23,7 @@ from stash.weightclass import WOOL_DENSITY
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
+    from patterns.needs import Need
     from planner.instance import Making, SizedNeed
     from stash.colour import Colour
     from stash.fibre import Blend
@@ -27,6 +32,7 @@ if TYPE_CHECKING:
 
 THICKEST, THINNEST = Fraction(20), Fraction(1500)  # m/100 g: ends of a range that has none
 LADDER = (50, 30, 70, 15, 85, 40, 60, 92, 8)  # L* of the greys tried, the middle first
+MOST_LEVELS = 24  # further L*, one between every two at which some contrast begins or ends
 MOST_COLOURS = 12  # of those asked or matched that are tried in pairs
 SHIFT = 0.75  # of what a colour may be off, tried lighter and darker
 # What hangs on a rack, plain first; each is tried by itself.
@@ -137,15 +143,38 @@ def _colours(needs: Iterable[SizedNeed]) -> list[Colour]:
     found = [colour for colour, _ in named.values()]
     found += [_shifted(colour, sign * SHIFT * within) for colour, within in few if within for sign in (1, -1)]
     found += [_between(one, other) for (one, _), (other, _) in combinations(few, 2)]
-    greys = [colour_from_lab(light, 0, 0) for light in LADDER]
+    greys = [colour_from_lab(light, 0, 0) for light in (*LADDER, *_levels(needs))]
     return list({colour.hex: read_colour(colour.hex) for colour in (*found, *greys)}.values())
 
 
-def _blends(needs: Iterable[SizedNeed]) -> list[Blend]:
-    """The plain ones, then those that what is shared out may have to go with."""
-    beside = {lot.blend.text for sized in needs if sized.need.lots.kind != "one" for lot in _lots(sized)}
-    texts = dict.fromkeys((*FIBRES[:4], *sorted(beside)[:4]))
-    return [read_blend(text) for text in texts]
+def _levels(needs: Sequence[SizedNeed]) -> list[float]:
+    """L* between those at which a contrast asked of some need with some lot begins or ends."""
+    lots = {lot.id: lot for sized in needs for lot in _lots(sized)}
+    apart = {
+        own for sized in needs for own in (sized.need.colour.against_lightness, sized.need.colour.lighter_lightness)
+    }
+    ends = {lot.colour.lightness + sign * by for lot in lots.values() for by in apart for sign in (1, -1)}
+    inside = [0.0, *sorted(end for end in ends if 0 < end < 100), 100.0]
+    found = [(low + high) / 2 for low, high in pairwise(inside) if high - low > 0.5]
+    return found[:: -(-len(found) // MOST_LEVELS)] if found else []
+
+
+def _blends(needs: Sequence[SizedNeed]) -> list[Blend]:
+    """The plain ones, then those of the stash that it may have to go with; of blends that do alike the first."""
+    lots = {lot.id: lot for sized in needs for lot in _lots(sized)}
+    owned = list({lot.blend.text: lot.blend for lot in lots.values()}.values())
+    alike: dict[object, Blend] = {}
+    for blend in (*map(read_blend, FIBRES), *owned):
+        takes = tuple(_permits(sized.need, blend) for sized in needs)
+        near = tuple(distance(blend, other) <= BLENDS_APART for other in owned)
+        alike.setdefault((takes, near, felts_default(blend)), blend)
+    return list(alike.values())
+
+
+def _permits(need: Need, blend: Blend) -> bool:
+    lot = find_lot(Kind(Fraction(200), blend, colour_from_lab(50, 0, 0)), 1, "find")
+    yarn, setting = WorkingYarn(((lot, 1),)), Setting(Pin(), "any", bleed_risk=False)
+    return not unwanted_fibre(need, yarn, setting) and not wrong_shares(need, yarn, setting)
 
 
 def _lots(sized: SizedNeed) -> list[Lot]:

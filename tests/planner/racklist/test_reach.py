@@ -2,7 +2,7 @@
 
 import pytest
 
-from planner.rackreach import _spread, around
+from planner.racklist.reach import _spread, around
 from stash.colour import difference, read_colour
 
 

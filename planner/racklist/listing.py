@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from planner.aims import PROJECTS
 from planner.instance import Instance
 from planner.rack.unlocking import need_grams, with_lot
-from planner.rackchoice import candidates, choose
-from planner.rackfinds import Kind, find_lot, kinds
-from planner.rackreach import Latitude, latitude, widest
-from planner.racktrials import Trials
+from planner.racklist.choice import candidates, choose
+from planner.racklist.finds import Kind, find_lot, kinds
+from planner.racklist.reach import Latitude, latitude, widest
+from planner.racklist.trials import Trials
 from planner.settling import settle
 from planner.stages import Limits
 
@@ -22,13 +22,13 @@ if TYPE_CHECKING:
 
     from patterns.projects import Project
     from planner.plan import PlannedProject
-    from planner.rackchoice import Candidate
-    from planner.racktrials import Open
+    from planner.racklist.choice import Candidate
+    from planner.racklist.trials import Open
     from planner.workspace import Workspace
 
 MOST_FINDS = 5  # what one page holds
 MOST_ALIKE = 12  # kinds that unlock the same, compared by how far they may be off
-SECONDS = 15.0  # after which no further kinds of yarn are tried
+TRIES = 2000  # questions asked of the solver, after which no further kinds of yarn are tried
 TOGETHER_SECONDS = 5.0
 
 
@@ -99,14 +99,18 @@ def rack_list(
 
 
 def _least(trials: Trials) -> tuple[list[Kind], list[Mapping[Open, int]], bool]:
-    """Every kind that helps and the least metres of it for each project and size; whether all kinds were tried."""
-    until = time.monotonic() + SECONDS
+    """Every kind that helps and the least metres of it for each project and size; whether all kinds were tried.
+
+    Kinds that suit most projects come first. Tries are counted, not timed: the same files give the same list anywhere.
+    """
     tried: list[Kind] = []
     least: list[Mapping[Open, int]] = []
-    for kind in kinds([one.making for one in trials.open]):
-        if time.monotonic() > until:
+    every = kinds([one.making for one in trials.open])
+    for kind in sorted(every, key=lambda kind: -len(trials.suited_by(kind))):
+        if trials.asked > TRIES:
             return tried, least, False
-        own = {one: metres for one in trials.open if (metres := trials.least_metres(kind, one)) is not None}
+        suited = trials.suited_by(kind)
+        own = {one: metres for one in suited if (metres := trials.least_metres(kind, one)) is not None}
         if own:
             tried.append(kind)
             least.append(own)

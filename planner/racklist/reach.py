@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from planner.rackfinds import FIBRES, counts_of
+from planner.racklist.finds import FIBRES, counts_of
 from stash.colour import colour_from_lab, difference
 from stash.fibre import density, read_blend
 
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from planner.plan import PlannedProject
-    from planner.rackfinds import Kind
-    from planner.racktrials import Open, Trials
+    from planner.racklist.finds import Kind
+    from planner.racklist.trials import Open, Trials
     from stash.colour import Colour
 
     Does = Callable[..., bool]

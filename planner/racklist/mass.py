@@ -16,7 +16,7 @@ from stash.yielding import CUT, LINKED
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from planner.racklist import Find
+    from planner.racklist.listing import Find
 
 SCALE_G = 1.0  # what it will be weighed to
 

@@ -12,8 +12,9 @@ from planner.asking import ask
 from planner.cli import main
 from planner.commands.shared import Ending
 from planner.covering import cover
-from planner.rackfinds import find_lot, find_text
-from planner.racklist import rack_list
+from planner.racklist import listing
+from planner.racklist.finds import find_lot, find_text
+from planner.racklist.listing import rack_list
 from planner.workspace import load_workspace
 from tests.oracle.racklist import NAME, Tally, try_case, verdicts_with
 
@@ -109,3 +110,11 @@ def test_the_command_prints_the_list_and_ends_with_1_while_something_is_short(de
 
 def test_the_same_files_give_the_same_list(asked, found):
     assert rack_list(*asked) == found
+
+
+def test_tries_are_counted_so_that_a_list_cut_short_is_the_same_on_any_machine(asked, monkeypatch):
+    monkeypatch.setattr(listing, "TRIES", 5)
+    cut = rack_list(*asked)
+    assert not cut.whole
+    assert cut.finds
+    assert rack_list(*asked) == cut

@@ -6,7 +6,7 @@ from itertools import combinations
 
 import pytest
 
-from planner.rackchoice import Candidate, candidates, choose, greedy, worth
+from planner.racklist.choice import Candidate, candidates, choose, greedy, worth
 
 
 def one(metres, *unlocks, kind=0):

@@ -18,7 +18,7 @@ from planner.missing import least_missing
 from planner.pairs import may_meet
 from planner.planning import UndecidedError
 from planner.rack.unlocking import with_lot
-from planner.rackfinds import Kind, find_lot
+from planner.racklist.finds import Kind, find_lot
 from planner.shelf import Shelf
 from planner.suits import Setting
 from planner.yarns import alike
@@ -56,6 +56,7 @@ class Trials:
         self.name = _free_name(workspace.stash)
         self.base = instances.build(workspace.stash, workspace.patterns, projects, confidence)
         self.undecided: list[str] = []
+        self.asked = 0  # of the solver, about finds
         self.open = self._open()
         self._least: dict[Question, int | None] = {}
         self._lengths: dict[int, set[int]] = {}
@@ -89,6 +90,10 @@ class Trials:
         welcoming = replace(making, project=_welcoming(making.project, lacking, self.name))
         sure = 1 - NormalDist().inv_cdf(float(self.confidence)) * STATED_LENGTH_U
         return Open(place, welcoming, max(1, math.ceil(missing.total_cm / 100 / sure - ROUNDING)))
+
+    def suited_by(self, kind: Kind) -> tuple[Open, ...]:
+        """Those with a need that such a find suits, however much of it there is."""
+        return tuple(one for one in self.open if self._question(kind, one) is not None)
 
     def least_metres(self, kind: Kind, tried: Open) -> int | None:
         """The least whole metres of such a find that make the project enough; None when no length does."""
@@ -143,6 +148,7 @@ class Trials:
         return self._judge(lot, Instance(self.stock_with(lot), (making,)))
 
     def _judge(self, lot: Lot, asked: Instance) -> PlannedProject | None:
+        self.asked += 1
         richer = replace(self.workspace, stash=with_lot(self.workspace.stash, lot))
         try:
             return judge(richer, asked, asked.makings[0], self.confidence)

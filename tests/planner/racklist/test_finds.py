@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from planner.rackfinds import Kind, find_lot, find_text
+from planner.racklist.finds import Kind, find_lot, find_text
 from stash.colour import read_colour
 from stash.fibre import read_blend
 from stash.lengths import length_m
