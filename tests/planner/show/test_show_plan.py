@@ -148,10 +148,22 @@ def test_the_document_has_its_keys(workspace, plan):
         "needs": [],
         "chart": None,
         "stripes": None,
+        "changes": [],
         "notes": [],
         "warnings": [],
     }
-    assert set(made) == {"project", "pattern", "size", "made", "needs", "chart", "stripes", "notes", "warnings"}
+    assert set(made) == {
+        "project",
+        "pattern",
+        "size",
+        "made",
+        "needs",
+        "chart",
+        "stripes",
+        "changes",
+        "notes",
+        "warnings",
+    }
     main = made["needs"][0]
     assert set(main) == {"need", "need_m", "planned_m", "chance_short", "yarns"}
     assert (main["need"], main["need_m"], main["planned_m"]) == ("main", 260.0, 286.0)
