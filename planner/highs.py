@@ -28,6 +28,7 @@ _State = highspy.HighsModelStatus
 _TIGHT = 1e-9  # what whole columns and their rows may be out by: at HiGHS's own 1e-6 a link row of 1000 m leaks 1 mm
 _LOOSER = 1e-7  # for the second, careful run
 _PARTING = 2.0  # seconds
+_DUAL, _PRIMAL = 1, 4  # simplex strategies
 
 
 class End(Enum):
@@ -241,3 +242,38 @@ def _set(solver: Any, option: str, *, value: Any) -> None:
 def _check(result: Any, what: str) -> None:
     if result != highspy.HighsStatus.kOk:
         raise SolverError(f"the solver refused {what}")
+
+
+class Growing:
+    """A linear program of fixed rows, low <= sum <= high, that grows by columns from 0 up; the least sum of costs."""
+
+    def __init__(self, low: Sequence[float], high: Sequence[float]) -> None:
+        self._solver = highspy.Highs()
+        for option, value in {"output_flag": False, "threads": 1, "random_seed": 0, "simplex_strategy": _PRIMAL}.items():
+            _set(self._solver, option, value=value)
+        none = np.zeros(0, dtype=np.int32)
+        rows = (len(low), np.array(low), np.array(high))
+        _check(self._solver.addRows(*rows, 0, none, none, np.zeros(0)), "rows")
+
+    def add(self, costs: Sequence[float], columns: Sequence[Sequence[tuple[int, float]]]) -> None:
+        """Each column as (row, factor) pairs."""
+        starts = np.cumsum([0, *(len(column) for column in columns)])[:-1].astype(np.int32)
+        rows = np.array([row for column in columns for row, _ in column], dtype=np.int32)
+        factors = np.array([factor for column in columns for _, factor in column], dtype=float)
+        count = len(costs)
+        size = (count, np.array(costs, dtype=float), np.zeros(count), np.full(count, highspy.kHighsInf))
+        _check(self._solver.addCols(*size, len(rows), starts, rows, factors), "columns")
+
+    def solve(self) -> tuple[float, Any, Any]:
+        """The least sum, the columns' values, and what a unit of each row's limit changes it by."""
+        self._solver.run()
+        if self._solver.getModelStatus() != _State.kOptimal:
+            self._solver.clearSolver()  # from scratch and the other way round, not from where it stood
+            _set(self._solver, "simplex_strategy", value=_DUAL)
+            self._solver.run()
+            _set(self._solver, "simplex_strategy", value=_PRIMAL)
+        if self._solver.getModelStatus() != _State.kOptimal:
+            raise SolverError(f"no usable answer from the solver: {self._solver.getModelStatus()}")
+        found = self._solver.getSolution()
+        value = self._solver.getInfo().objective_function_value
+        return float(value), np.array(found.col_value), np.array(found.row_dual)

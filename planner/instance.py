@@ -136,6 +136,14 @@ def build(
     return _build(stash, patterns, projects, confidence, Shelf(tuple(stash.lots.values())), known or {})
 
 
+def outline(
+    stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project], confidence: Fraction
+) -> tuple[Instance, Shelf]:
+    """Put the question without the yarns that suit each need, and beside it the shelf to find them on."""
+    shelf = Shelf(tuple(stash.lots.values()))
+    return _build(stash, patterns, projects, confidence, None), shelf
+
+
 def build_twice(
     stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project], confidence: Fraction
 ) -> tuple[Instance, Instance]:
@@ -154,7 +162,7 @@ def _build(
     patterns: Mapping[str, Pattern],
     projects: Sequence[Project],
     confidence: Fraction | None,
-    shelf: Shelf,
+    shelf: Shelf | None,
     known: Mapping[str, tuple[Piece, ...]] = MappingProxyType({}),
 ) -> Instance:
     stock = {lot.id: known[lot.id] if lot.id in known else _pieces(lot, confidence) for lot in stash.lots.values()}
@@ -176,8 +184,8 @@ def round_up_cm(metres: Fraction) -> int:
     return math.ceil(metres * 100 - GRID)
 
 
-def _suited(shelf: Shelf, project: Project, pattern: Pattern, need: Need) -> tuple[WorkingYarn, ...]:
-    return shelf.suited(need, setting_of(project, pattern, need))
+def _suited(shelf: Shelf | None, project: Project, pattern: Pattern, need: Need) -> tuple[WorkingYarn, ...]:
+    return () if shelf is None else shelf.suited(need, setting_of(project, pattern, need))
 
 
 def setting_of(project: Project, pattern: Pattern, need: Need) -> Setting:
@@ -185,7 +193,7 @@ def setting_of(project: Project, pattern: Pattern, need: Need) -> Setting:
     return Setting(project.pins.get(need.name, NO_PIN), pattern.wash, project.bleed_risk)
 
 
-def _making(project: Project, pattern: Pattern, size: str, shelf: Shelf, *, best_guess: bool) -> Making:
+def _making(project: Project, pattern: Pattern, size: str, shelf: Shelf | None, *, best_guess: bool) -> Making:
     reserve = Fraction(0) if best_guess else project.reserve
     return Making(
         project,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
 
 from stash import colour, fibre
 
@@ -20,6 +22,17 @@ BLEEDS_ONTO = 25.0  # L* lighter than a lot that bleeds
 STEP = 5.0  # L* from one need of an order to the next
 
 
+class Contrast(NamedTuple):
+    """How much darker than the one yarn the other has to be, or else how much lighter, in L*; inf: not that way."""
+
+    darker: float
+    lighter: float
+
+    def holds(self, one: WorkingYarn, other: WorkingYarn) -> bool:
+        rise = other.colour.lightness - one.colour.lightness
+        return rise >= self.lighter - LIMIT or -rise >= self.darker - LIMIT
+
+
 @dataclass(frozen=True)
 class Meeting:
     """Two needs of one project (or one need twice) and what the project says of washing and order."""
@@ -29,6 +42,37 @@ class Meeting:
     wash: str
     bleed_risk: bool
     order: tuple[str, ...]  # the needs of the order that arise in this size
+
+    @cached_property
+    def apart(self) -> tuple[Contrast, ...]:
+        """What `against` asks of the other's yarn, beside the one's."""
+        both = ((self.one, self.other), (self.other, self.one))
+        asked = (need.colour.against_lightness for need, target in both if target.name in need.colour.against)
+        return tuple(Contrast(least, least) for least in asked)
+
+    @cached_property
+    def lighter(self) -> tuple[Contrast, ...]:
+        """What `lighter-than` and `darker-than` ask of the other's yarn, beside the one's."""
+        one, other = self.one, self.other
+        mine, its = one.colour.lighter_lightness, other.colour.lighter_lightness
+        asked = (
+            (other.name in one.colour.lighter_than, Contrast(mine, math.inf)),
+            (other.name in one.colour.darker_than, Contrast(math.inf, mine)),
+            (one.name in other.colour.lighter_than, Contrast(math.inf, its)),
+            (one.name in other.colour.darker_than, Contrast(its, math.inf)),
+        )
+        return tuple(contrast for told, contrast in asked if told)
+
+    @cached_property
+    def steps(self) -> tuple[Contrast, ...]:
+        """What `order` asks of the other's yarn, beside the one's: 5 L* for each step between them."""
+        least = (STEP - LIMIT) * (count := abs(steps_between(self))) + LIMIT
+        return (Contrast(least, least),) if count else ()
+
+    @property
+    def contrasts(self) -> tuple[Contrast, ...]:
+        """All that is asked of lightness."""
+        return (*self.apart, *self.lighter, *self.steps)
 
 
 def match(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -46,27 +90,12 @@ def blends(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 
 def against(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """|L*(a) - L*(b)| >= lightness, for every need told to stand against another."""
-    apart = abs(a.colour.lightness - b.colour.lightness)
-    return all(
-        apart >= need.colour.against_lightness - LIMIT
-        for need, target in ((meeting.one, meeting.other), (meeting.other, meeting.one))
-        if target.name in need.colour.against
-    )
+    return all(contrast.holds(a, b) for contrast in meeting.apart)
 
 
 def lighter(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """L*(own) - L*(target) >= lightness for lighter-than, the reverse for darker-than."""
-    for need, own, target, its in (
-        (meeting.one, a, meeting.other, b),
-        (meeting.other, b, meeting.one, a),
-    ):
-        rise = own.colour.lightness - its.colour.lightness
-        least = need.colour.lighter_lightness - LIMIT
-        if target.name in need.colour.lighter_than and rise < least:
-            return False
-        if target.name in need.colour.darker_than and -rise < least:
-            return False
-    return True
+    return all(contrast.holds(a, b) for contrast in meeting.lighter)
 
 
 def not_in(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -86,7 +115,7 @@ def steps_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 
     Said of neighbours this would do for yarn that is owned; said of all, it leaves room for yarn still to be found.
     """
-    return abs(a.colour.lightness - b.colour.lightness) >= (STEP - LIMIT) * abs(steps_between(meeting))
+    return all(contrast.holds(a, b) for contrast in meeting.steps)
 
 
 def washed_together(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -116,9 +145,14 @@ def may_meet(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 
 def lots_may_meet(one: Lot, other: Lot, wash: str, bleed_risk: bool) -> bool:
     """Lots known to felt never meet lots known not to, unless washed by hand; nor a bleeding lot one 25 L* lighter."""
-    if wash != "hand" and {one.felts, other.felts} == {True, False}:
+    if not may_wash(one.felts, other.felts, wash):
         return False
     return bleed_risk or not (bleeds_onto(one, other) or bleeds_onto(other, one))
+
+
+def may_wash(one: bool | None, other: bool | None, wash: str) -> bool:
+    """Whether a lot that felts so (None: unknown) may be washed with one that felts so."""
+    return wash == "hand" or {one, other} != {True, False}
 
 
 def steps_between(meeting: Meeting) -> int:

@@ -6,13 +6,14 @@ it in `planner/suits.py`.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import cached_property
-from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from planner.suits import OF_THE_LOT, OF_THE_MIX, READS, REASONS, first_refusal
+from planner.shades import ARRAYS, LIGHTNESS_APART, ROUNDING, Shades, within
+from planner.suits import OF_THE_LOT, OF_THE_MIX, READS, REASONS, first_refusal, wrong_colour
 from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, thickest_and_finest, wool_tex
 from stash import colour
 
@@ -23,23 +24,24 @@ if TYPE_CHECKING:
 
     from patterns.needs import Need
     from planner.suits import Check, Setting
+    from stash.colour import Colour
     from stash.lots import Lot
 
     Places = npt.NDArray[np.intp]
     Mask = npt.NDArray[np.bool_]
 
-ARRAYS = SimpleNamespace(
-    hypot=np.hypot,
-    atan2=np.arctan2,
-    degrees=np.degrees,
-    radians=np.radians,
-    copysign=np.copysign,
-    sqrt=np.sqrt,
-    exp=np.exp,
-    sin=np.sin,
-    cos=np.cos,
-)
-ROUNDING = 1e-9  # what sums over arrays may be out by
+
+
+FELTING = (None, True, False)  # by number; what holds both kinds is 3
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Two lots held together, by place, the thinner first."""
+
+    one: Places
+    other: Places
+    shades: Shades
 
 
 class Shelf:
@@ -51,6 +53,7 @@ class Shelf:
         self._masks: dict[object, Mask] = {}
         self._alike: dict[int, Places] = {}
         self._yarns: dict[tuple[int, ...], WorkingYarn] = {}
+        self._pairs: dict[object, Pairs] = {}
         self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
 
     def suited(self, need: Need, setting: Setting) -> tuple[WorkingYarn, ...]:
@@ -81,13 +84,55 @@ class Shelf:
     def alike(self, place: int) -> Places:
         """Places of the lots that may be strands beside this one though nobody asked for a marl, itself among them."""
         if place not in self._alike:
-            lightness, a, b = self._lab
-            apart = colour.apart(tuple(self._lab[:, place]), (lightness, a, b), ARRAYS) - STRANDS_APART - LIMIT
+            lightness = self._lab[0]
+            hopeful = np.flatnonzero(np.abs(lightness - lightness[place]) <= LIGHTNESS_APART * STRANDS_APART + LIMIT)
+            apart = colour.apart(self._lab[:, place], self._lab[:, hopeful], ARRAYS) - STRANDS_APART - LIMIT
             near = apart <= 0
             for doubtful in np.flatnonzero(np.abs(apart) < ROUNDING):
-                near[doubtful] = alike(self.lots[place], self.lots[doubtful])
-            self._alike[place] = np.flatnonzero(near)
+                near[doubtful] = alike(self.lots[place], self.lots[hopeful[doubtful]])
+            self._alike[place] = hopeful[near]
         return self._alike[place]
+
+    @cached_property
+    def alike_pairs(self) -> tuple[Places, Places]:
+        """Every two different lots that are alike, the thinner first."""
+        later = [near[near > place] for place, near in enumerate(map(self.alike, range(len(self.lots))))]
+        first = np.repeat(np.arange(len(later)), [len(own) for own in later])
+        return first, np.concatenate([*later, np.zeros(0, dtype=np.intp)]).astype(np.intp)
+
+    @cached_property
+    def _pair_lab(self) -> npt.NDArray[np.float64]:
+        """L*, a*, b* of each of the alike pairs held together: the mean in linear light, weighted by tex."""
+        one, other = self.alike_pairs
+        xyz = np.array([lot.colour.xyz for lot in self.lots]).reshape(-1, 3).T
+        tex = np.array([float(lot.count.tex) for lot in self.lots])
+        mixed = (xyz[:, one] * tex[one] + xyz[:, other] * tex[other]) / (tex[one] + tex[other])
+        return np.array(colour.lab_of(tuple(mixed), _rooted))
+
+    def pairs(self, need: Need, setting: Setting) -> Pairs:
+        """Two different lots held together: alike, of the thickness and colour asked, not refused each by itself."""
+        key = (need.yarn, *(READS[check][0](need, setting) for check in (*OF_THE_LOT, wrong_colour)))
+        if key not in self._pairs:
+            one, other = self.alike_pairs
+            hopeful = self.hopeful(need, setting)
+            thickest, finest = thickest_and_finest(need)
+            wool = self.wool[one] + self.wool[other]
+            fit = np.flatnonzero((wool <= thickest) & (wool >= finest) & hopeful[one] & hopeful[other])
+            lab = self._pair_lab[:, fit]
+            if need.colour.near is not None:
+                near = within(lab, need.colour.near, need.colour.within)
+                fit, lab = fit[near], lab[:, near]
+            self._pairs[key] = Pairs(one[fit], other[fit], Shades(lab))
+        return self._pairs[key]
+
+    @cached_property
+    def felting(self) -> npt.NDArray[np.int8]:
+        """By place: 1 of a lot known to felt, 2 of one known not to, 0 of any other."""
+        return np.array([FELTING.index(lot.felts) for lot in self.lots], dtype=np.int8)
+
+    def shades(self, places: Places) -> Shades:
+        """The colours of the lots at these places."""
+        return Shades(self._lab[:, places])
 
     @cached_property
     def _lab(self) -> npt.NDArray[np.float64]:
@@ -149,3 +194,7 @@ class Shelf:
                 yield from grow((*chosen, place), rest, tex + float(self.wool[place]), missing - 1)
 
         yield from grow((), hopeful, 0.0, strands)
+
+
+def _rooted(part: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
+    return np.where(part > colour.EPSILON, np.cbrt(part), (colour.KAPPA * part + 16) / 116)

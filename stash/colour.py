@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from stash.colournames import CSS_COLOURS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
     from fractions import Fraction
 
 Triple = tuple[float, float, float]
@@ -151,6 +151,12 @@ def _coded(light: float) -> int:
     return round(255 * (12.92 * light if light <= 0.0031308 else 1.055 * light ** (1 / 2.4) - 0.055))
 
 
+def lab_of(xyz: Sequence[Any], rooted: Callable[[Any], Any]) -> tuple[Any, Any, Any]:
+    """Return L*, a*, b* of X, Y, Z, or arrays of them; `rooted`: the cube root, with its straight line near black."""
+    fx, fy, fz = (rooted(part / white) for part, white in zip(xyz, WHITE, strict=True))
+    return 116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)
+
+
 def _rooted(part: float) -> float:
     return math.cbrt(part) if part > EPSILON else (KAPPA * part + 16) / 116
 
@@ -160,8 +166,7 @@ def _unrooted(root: float) -> float:
 
 
 def _from_xyz(text: str, xyz: Triple) -> Colour:
-    fx, fy, fz = (_rooted(part / white) for part, white in zip(xyz, WHITE, strict=True))
-    return Colour(text, (116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)), xyz)
+    return Colour(text, lab_of(xyz, _rooted), xyz)
 
 
 def _times(matrix: Matrix, vector: Triple) -> Triple:

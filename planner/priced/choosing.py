@@ -1,0 +1,203 @@
+"""One way for each project, cut from the pieces: chosen from the weighed ways, then made better a few at a time."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from planner.instance import END_CM
+from planner.priced.benches import Bench, Strand
+from planner.priced.market import Market
+from planner.program import Program, Row
+from planner.solve import solve
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from planner.instance import Instance
+    from planner.priced.ways import Inside, Way
+
+    import numpy as np
+
+SETTLED = 0.99  # a way chosen as good as whole
+EACH_TIME = 0.2  # of the projects left: fixed before the rest is weighed again
+AT_LEAST = 10
+FIT = 1e-6  # cm
+NODES = 200  # of the search for the best of the known ways of a few projects
+ROUNDS = 3  # of asking for ways among a few projects
+
+
+@dataclass
+class Choice:
+    """The ways chosen so far, by making, and what they leave of the lots."""
+
+    instance: Instance
+    insides: Sequence[Inside]
+    projects: Sequence[int]  # of each making
+    left: np.ndarray
+    least_cm: int
+    ways: dict[int, Way] = field(default_factory=dict)
+    benches: dict[int, Bench] = field(default_factory=dict)
+
+    @property
+    def worth(self) -> float:
+        return math.fsum(way.worth for way in self.ways.values())
+
+    @property
+    def made(self) -> set[int]:
+        return {self.projects[making] for making in self.ways}
+
+    def take(self, way: Way) -> bool:
+        """Choose this way if it can be cut from what is left."""
+        if any(taken > self.left[place] + FIT for place, taken in way.takes.items()):
+            return False
+        taken_from: list[int] = []
+        for place, strands in self._strands(way).items():
+            if not self.bench(place).take(strands):
+                for done in taken_from:
+                    self.bench(done).give_back(way.making)
+                return False
+            taken_from.append(place)
+        if not self._joined(way):
+            for done in taken_from:
+                self.bench(done).give_back(way.making)
+            return False
+        self.ways[way.making] = way
+        self._count(taken_from)
+        return True
+
+    def pieces(self, way: Way, number: int) -> list[tuple[int, int, int, int]]:
+        """Of a run of a way: strand from 1, lot, place of the piece in the lot, cm given."""
+        return sorted(
+            (strand, lot, place, given)
+            for lot in set(way.runs[number].strands)
+            for (making, run, strand, _), cut in self.bench(lot).cut.items()
+            if (making, run) == (way.making, number)
+            for place, given in cut
+        )
+
+    def _joined(self, way: Way) -> bool:
+        """Whether no need has more joins than it may."""
+        for place, sized in enumerate(self.instance.makings[way.making].needs):
+            if sized.need.joins is not None:
+                numbers = [number for number, run in enumerate(way.runs) if run.need == place]
+                pieces = sum(len(self.pieces(way, number)) for number in numbers)
+                if pieces - sum(len(way.runs[number].strands) for number in numbers) > sized.need.joins:
+                    return False
+        return True
+
+    def give_back(self, making: int) -> Way:
+        way = self.ways.pop(making)
+        for place in way.takes:
+            self.bench(place).give_back(making)
+        self._count(way.takes)
+        return way
+
+    def copy(self) -> Choice:
+        benches = {place: replace(bench) for place, bench in self.benches.items()}
+        return replace(self, ways=dict(self.ways), benches=benches, left=self.left.copy())
+
+    def bench(self, place: int) -> Bench:
+        if place not in self.benches:
+            self.benches[place] = Bench(self.instance.stock[self.insides[0].store.shelf.lots[place].id])
+        return self.benches[place]
+
+    def _count(self, places: Iterable[int]) -> None:
+        for place in places:
+            self.left[place] = sum(rest for rest in self.bench(place).left() if rest >= self.least_cm + END_CM)
+
+    def _strands(self, way: Way) -> dict[int, list[Strand]]:
+        found: dict[int, list[Strand]] = defaultdict(list)
+        for number, run in enumerate(way.runs):
+            stretch = self.instance.makings[way.making].needs[run.need].stretches[run.step]
+            lots = self.insides[0].store.shelf.lots
+            for strand, place in enumerate(sorted(run.strands, key=lambda place: lots[place].id), 1):
+                owner = (way.making, number, strand, place)
+                found[place].append(Strand(owner, run.length_cm, stretch.least_cm))
+        return found
+
+
+def dive(choice: Choice, market: Market) -> None:
+    """Fix the ways chosen most nearly whole, those that must be first, weigh the rest again, until none is left."""
+    ways, values = list(market.ways), list(market.master.values)
+    while True:
+        ranked = sorted(
+            (
+                (choice.projects[way.making] in market.needed, value, way.worth, -number)
+                for number, (way, value) in enumerate(zip(ways, values, strict=True))
+                if value > FIT
+            ),
+            reverse=True,
+        )
+        undecided = [i for i in range(len(choice.insides)) if choice.projects[i] not in choice.made]
+        quota, fixed = max(AT_LEAST, int(EACH_TIME * len(undecided))), 0
+        for _, value, _, place in ranked:
+            if value < SETTLED and fixed >= quota:
+                break
+            way = ways[-place]
+            if choice.projects[way.making] not in choice.made:
+                fixed += choice.take(way)
+        rest = _market(choice, [i for i in undecided if choice.projects[i] not in choice.made], ways, market)
+        if not fixed or rest is None:
+            return
+        rest.weigh()
+        rest.spread()
+        rest.weigh()
+        ways, values = rest.ways, list(rest.master.values)
+
+
+def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: Market) -> Market | None:
+    """A market of some projects for what is left, with the ways of theirs that fit."""
+    if not makings:
+        return None
+    rest = Market([choice.insides[i] for i in makings], [choice.projects[i] for i in makings], choice.left.copy(), frozenset(), whole.over)
+    own = set(makings)
+    rest.add([
+        way for way in ways
+        if way.making in own and all(taken <= choice.left[place] + FIT for place, taken in way.takes.items())
+    ])
+    return rest
+
+
+def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market) -> bool:
+    """Decide some projects anew, all together, by the best of their known ways and of new ones; whether it was better."""
+    as_it_was = choice.copy()
+    before = [choice.give_back(making) for making in makings if making in choice.ways]
+    rest = _market(choice, makings, [*before, *ways], market)
+    assert rest is not None  # noqa: S101 (there are makings)
+    for _ in range(ROUNDS):
+        rest.weigh()
+        if not rest.spread():
+            break
+    for way in _best(rest):
+        choice.take(way)
+    if choice.worth > as_it_was.worth + FIT:
+        return True
+    choice.ways, choice.benches, choice.left = as_it_was.ways, as_it_was.benches, as_it_was.left
+    return False
+
+
+def _best(market: Market) -> list[Way]:
+    """The ways of a market that are best together."""
+    program = Program()
+    columns = [program.column(f"way_{number:05d}", 0, 1, whole=True) for number in range(len(market.ways))]
+    of_project: dict[int, list[int]] = defaultdict(list)
+    of_lot: dict[int, list[tuple[int, float]]] = defaultdict(list)
+    for column, way in zip(columns, market.ways, strict=True):
+        of_project[market.project_of(way)].append(column)
+        for place, taken in way.takes.items():
+            of_lot[place].append((column, taken))
+    program.add(
+        Row(f"one_way_{project:05d}", tuple((column, 1.0) for column in own), "<=", 1)
+        for project, own in sorted(of_project.items())
+    )
+    program.add(
+        Row(f"holds_{place:05d}", tuple(own), "<=", float(market.holds[place])) for place, own in sorted(of_lot.items())
+    )
+    program.aim = tuple((column, -way.worth) for column, way in zip(columns, market.ways, strict=True))
+    answer = solve(program, absolute_gap=0.01, nodes=NODES)
+    if answer.values is None:
+        return []
+    return [way for way, value in zip(market.ways, answer.values, strict=True) if value > 0.5]

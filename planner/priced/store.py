@@ -1,0 +1,53 @@
+"""What every lot can give, as arrays over the places of a shelf, so that all lots are asked at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from planner.instance import END_CM
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    import numpy.typing as npt
+
+    from planner.instance import Piece
+    from planner.shelf import Shelf
+
+    Numbers = npt.NDArray[np.float64]
+
+
+class Store:
+    """The pieces of every lot by place, longest first; a lot's row is written anew when something is cut from it."""
+
+    def __init__(self, shelf: Shelf, stock: Mapping[str, Sequence[Piece]]) -> None:
+        self.shelf = shelf
+        self.tex = np.array([float(lot.count.tex) for lot in shelf.lots])
+        pieces = [[piece.length_cm for piece in stock[lot.id]] for lot in shelf.lots]
+        most = max((len(own) for own in pieces), default=0)
+        self.lengths = np.zeros((len(pieces), most))
+        self.most = np.zeros(len(pieces))
+        for place, own in enumerate(pieces):
+            self.put(place, own)
+
+    def put(self, place: int, lengths: Sequence[int]) -> None:
+        """From now on the lot holds pieces of these lengths."""
+        self.lengths[place] = 0
+        self.lengths[place, : len(lengths)] = sorted(lengths, reverse=True)
+        self.most[place] = self.lengths[place].sum()
+
+    def holds(self, least_cm: int) -> Numbers:
+        """By place: what there is in pieces that can give the least length."""
+        return np.where(self.lengths >= least_cm + END_CM, self.lengths, 0).sum(axis=1)
+
+    def given(self, places: npt.NDArray[np.intp], least_cm: int) -> Numbers:
+        """By place: the most one run can be given, ends taken off: never too little."""
+        own = self.lengths[places]
+        return np.where(own >= least_cm + END_CM, own - END_CM, 0).sum(axis=1)
+
+    def fewest(self, places: npt.NDArray[np.intp], planned_cm: int) -> Numbers:
+        """By place: fewest pieces that one strand so long can be put together from."""
+        reached = np.cumsum(self.lengths[places] - END_CM, axis=1)
+        return 1.0 + (reached[:, :-1] < planned_cm).sum(axis=1)
