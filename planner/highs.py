@@ -249,7 +249,12 @@ class Growing:
 
     def __init__(self, low: Sequence[float], high: Sequence[float]) -> None:
         self._solver = highspy.Highs()
-        for option, value in {"output_flag": False, "threads": 1, "random_seed": 0, "simplex_strategy": _PRIMAL}.items():
+        for option, value in {
+            "output_flag": False,
+            "threads": 1,
+            "random_seed": 0,
+            "simplex_strategy": _PRIMAL,
+        }.items():
             _set(self._solver, option, value=value)
         none = np.zeros(0, dtype=np.int32)
         rows = (len(low), np.array(low), np.array(high))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections import defaultdict
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -17,7 +18,7 @@ from planner.verify.check import verify
 
 if TYPE_CHECKING:
     import threading
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from patterns.projects import Project
     from planner.aims import Aim
@@ -26,7 +27,8 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 
-SECONDS = 60.0  # time allowed unless told
+SECONDS, PRICED_SECONDS = 60.0, 300.0  # time allowed unless told
+MOST_LOTS, MOST_PROJECTS = 120, 40  # planned exactly unless told
 
 
 class OwnFaultError(Exception):
@@ -47,6 +49,7 @@ def plan(
     confidence: Fraction,
     *,
     aim: str = "grams",
+    way: str | None = None,
     within: Fraction = Fraction(0),
     seconds: float | None = None,
     progress: Callable[[float, float, float], None] | None = None,
@@ -54,11 +57,15 @@ def plan(
 ) -> Plan:
     """The best plan by the aims, checked again from the files before it is returned.
 
-    `aim`: grams, projects or lots; `within`: share of the bound that may be left unproved; `seconds`: time allowed,
-    a minute unless told.
+    `aim`: grams, projects or lots; `way`: exact or priced, by the size of the question unless told; `within`: share of
+    the bound that may be left unproved; `seconds`: time allowed, a minute unless told (five the priced way).
     Raises UndecidedError when nothing was found in time, OwnFaultError when the check refuses the plan.
     """
-    limits = Limits(float(within), time.monotonic() + (seconds or SECONDS), stop, progress)
+    way = way or ("priced" if is_large(workspace, projects) and aim != "lots" else "exact")
+    allowed = seconds or (SECONDS if way == "exact" else PRICED_SECONDS)
+    limits = Limits(float(within), time.monotonic() + allowed, stop, progress)
+    if way == "priced":
+        return _priced(workspace, projects, confidence, aim, limits)
     asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)
     return best(workspace, asked, projects, confidence, (FIRST_AIMS[aim],), limits)
 
@@ -81,24 +88,58 @@ def best(
     settled = settle(asked, [MUST, *aims], later, limits)
     if settled is None:
         raise UndecidedError
-    made = planned_projects(settled)
     must, value = (-reached for reached in settled.reached[:2])
-    bounds = [-bound for bound in settled.bounds]
-    bound = max(value, bounds[1])
-    within = limits.relative_gap
+    must_bound, bound = (-bound for bound in settled.bounds[:2])
+    reached = Reached(planned_projects(settled), must, must_bound, value, bound)
+    return _answer(workspace, projects, confidence, first, reached, limits.relative_gap, began)
+
+
+def is_large(workspace: Workspace, projects: Sequence[Project]) -> bool:
+    """Whether the question is too large to be planned exactly."""
+    return len(workspace.stash.lots) > MOST_LOTS or len(projects) > MOST_PROJECTS
+
+
+def _priced(workspace: Workspace, projects: Sequence[Project], confidence: Fraction, aim: str, limits: Limits) -> Plan:
+    from planner.priced.planning import search  # noqa: PLC0415 (not for a person's stash)
+
+    began = time.monotonic()
+    found = search(workspace, projects, confidence, aim, limits)
+    return _answer(workspace, projects, confidence, FIRST_AIMS[aim], found, limits.relative_gap, began)
+
+
+@dataclass(frozen=True)
+class Reached:
+    """What was found: the projects made, how many that must be and how many could, the aim's value and its bound."""
+
+    made: Mapping[str, PlannedProject]
+    must: float
+    must_bound: float
+    value: float
+    bound: float
+
+
+def _answer(
+    workspace: Workspace,
+    projects: Sequence[Project],
+    confidence: Fraction,
+    first: Aim,
+    reached: Reached,
+    within: float,
+    began: float,
+) -> Plan:
+    """The plan with what is proved of it, checked."""
+    value, bound = reached.value, max(reached.value, reached.bound)
     proof = "best-found"
-    if bounds[0] - must < 1 - MUST.step:
+    if reached.must_bound - reached.must < 1 - MUST.step:
         proof = "optimal" if bound - value <= 2 * first.step else proof
         if proof != "optimal" and within and bound - value <= within * bound:
             proof = "within"
-    if proof == "optimal":
-        bound = value
     answer = Plan(
-        projects=tuple(made.get(p.name, PlannedProject(p.name, p.pattern, None, ())) for p in projects),
+        projects=tuple(reached.made.get(p.name, PlannedProject(p.name, p.pattern, None, ())) for p in projects),
         confidence=confidence,
         aim=first.name,
         aim_value=value,
-        aim_bound=bound,
+        aim_bound=value if proof == "optimal" else bound,
         proof=proof,
         seconds=time.monotonic() - began,
     )

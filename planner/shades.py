@@ -44,7 +44,8 @@ class Shades:
 
     @property
     def lightness(self) -> npt.NDArray[np.float64]:
-        return self.lab[0]
+        lightness: npt.NDArray[np.float64] = self.lab[0]
+        return lightness
 
     @cached_property
     def by_lightness(self) -> npt.NDArray[np.intp]:

@@ -24,12 +24,10 @@ if TYPE_CHECKING:
 
     from patterns.needs import Need
     from planner.suits import Check, Setting
-    from stash.colour import Colour
     from stash.lots import Lot
 
     Places = npt.NDArray[np.intp]
     Mask = npt.NDArray[np.bool_]
-
 
 
 FELTING = (None, True, False)  # by number; what holds both kinds is 3

@@ -100,7 +100,7 @@ def difference(first: Colour, second: Colour) -> float:
     return float(apart(first.lab, second.lab))
 
 
-def apart(first: Sequence[Any], second: Sequence[Any], maths: Any = math) -> Any:
+def apart(first: Iterable[Any], second: Iterable[Any], maths: Any = math) -> Any:
     """Return CIEDE2000 of two L*, a*, b*; of arrays of them where `maths` has the functions of `math` for arrays.
 
     After Sharma, Wu, Dalal, Color Research and Application 30 (2005), 21-30; their names for the terms.

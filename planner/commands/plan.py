@@ -61,6 +61,24 @@ ChartFile = Annotated[
 ]
 
 
+class Way(StrEnum):
+    """How a plan is found."""
+
+    EXACT = "exact"
+    PRICED = "priced"
+
+
+ByWay = Annotated[
+    Way | None,
+    typer.Option(
+        "--way",
+        metavar="exact|priced",
+        help="All in one, or project by project at prices for the lots. Without it: by how much there is.",
+        show_default=False,
+    ),
+]
+
+
 class Mood(StrEnum):
     """What colourwork may lean to."""
 
@@ -103,6 +121,7 @@ class Wish:
 
     names: tuple[str, ...] = ()
     aim: Aim = Aim.GRAMS
+    way: Way | None = None
     within: str | None = None
     time_limit: str | None = None
     confidence: str | None = None
@@ -119,6 +138,7 @@ def plan(
     units: ShowUnits = Units.METRIC,
     confidence: Confidence = None,
     aim: FirstAim = Aim.GRAMS,
+    way: ByWay = None,
     within: Within = None,
     time_limit: TimeLimit = None,
     only: Only = None,
@@ -137,6 +157,7 @@ def plan(
     wish = Wish(
         tuple(projects or ()),
         aim,
+        way,
         within,
         time_limit,
         confidence,
@@ -170,6 +191,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
             projects,
             sure,
             aim=wish.aim.value,
+            way=wish.way and wish.way.value,
             within=within,
             seconds=seconds,
             progress=progress.report,

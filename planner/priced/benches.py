@@ -100,7 +100,5 @@ def _one(rest: Sequence[int], strand: Strand) -> list[tuple[int, int]] | None:
 def _shortest(rest: Sequence[int], needed: int, taken: set[int]) -> int:
     """The shortest piece, of those not taken yet, that holds what is still needed."""
     return min(
-        (length, place)
-        for place, length in enumerate(rest)
-        if place not in taken and length - END_CM >= needed
+        (length, place) for place, length in enumerate(rest) if place not in taken and length - END_CM >= needed
     )[1]

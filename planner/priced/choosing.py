@@ -7,6 +7,8 @@ from collections import defaultdict
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from planner.instance import END_CM
 from planner.priced.benches import Bench, Strand
 from planner.priced.market import Market
@@ -14,19 +16,19 @@ from planner.program import Program, Row
 from planner.solve import solve
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from planner.instance import Instance
+    from planner.priced.store import Numbers
     from planner.priced.ways import Inside, Way
-
-    import numpy as np
+    from planner.shelf import Shelf
 
 SETTLED = 0.99  # a way chosen as good as whole
 EACH_TIME = 0.2  # of the projects left: fixed before the rest is weighed again
 AT_LEAST = 10
 FIT = 1e-6  # cm
 NODES = 200  # of the search for the best of the known ways of a few projects
-ROUNDS = 3  # of asking for ways among a few projects
+ROUNDS = 1  # of asking for ways among a few projects
 
 
 @dataclass
@@ -34,9 +36,10 @@ class Choice:
     """The ways chosen so far, by making, and what they leave of the lots."""
 
     instance: Instance
-    insides: Sequence[Inside]
+    insides: Mapping[int, Inside]  # by making
     projects: Sequence[int]  # of each making
-    left: np.ndarray
+    shelf: Shelf
+    left: Numbers
     least_cm: int
     ways: dict[int, Way] = field(default_factory=dict)
     benches: dict[int, Bench] = field(default_factory=dict)
@@ -101,7 +104,7 @@ class Choice:
 
     def bench(self, place: int) -> Bench:
         if place not in self.benches:
-            self.benches[place] = Bench(self.instance.stock[self.insides[0].store.shelf.lots[place].id])
+            self.benches[place] = Bench(self.instance.stock[self.shelf.lots[place].id])
         return self.benches[place]
 
     def _count(self, places: Iterable[int]) -> None:
@@ -112,7 +115,7 @@ class Choice:
         found: dict[int, list[Strand]] = defaultdict(list)
         for number, run in enumerate(way.runs):
             stretch = self.instance.makings[way.making].needs[run.need].stretches[run.step]
-            lots = self.insides[0].store.shelf.lots
+            lots = self.shelf.lots
             for strand, place in enumerate(sorted(run.strands, key=lambda place: lots[place].id), 1):
                 owner = (way.making, number, strand, place)
                 found[place].append(Strand(owner, run.length_cm, stretch.least_cm))
@@ -125,13 +128,13 @@ def dive(choice: Choice, market: Market) -> None:
     while True:
         ranked = sorted(
             (
-                (choice.projects[way.making] in market.needed, value, way.worth, -number)
+                (choice.projects[way.making] in market.musts, value, way.worth, -number)
                 for number, (way, value) in enumerate(zip(ways, values, strict=True))
                 if value > FIT
             ),
             reverse=True,
         )
-        undecided = [i for i in range(len(choice.insides)) if choice.projects[i] not in choice.made]
+        undecided = [i for i in choice.insides if choice.projects[i] not in choice.made]
         quota, fixed = max(AT_LEAST, int(EACH_TIME * len(undecided))), 0
         for _, value, _, place in ranked:
             if value < SETTLED and fixed >= quota:
@@ -141,6 +144,7 @@ def dive(choice: Choice, market: Market) -> None:
                 fixed += choice.take(way)
         rest = _market(choice, [i for i in undecided if choice.projects[i] not in choice.made], ways, market)
         if not fixed or rest is None:
+            fill(choice, undecided, ways)
             return
         rest.weigh()
         rest.spread()
@@ -152,17 +156,31 @@ def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: 
     """A market of some projects for what is left, with the ways of theirs that fit."""
     if not makings:
         return None
-    rest = Market([choice.insides[i] for i in makings], [choice.projects[i] for i in makings], choice.left.copy(), frozenset(), whole.over)
+    for place, bench in choice.benches.items():
+        choice.insides[makings[0]].store.put(place, bench.left())
+    for making in makings:
+        choice.insides[making].look_again()
+    rest = Market(
+        [choice.insides[i] for i in makings],
+        [choice.projects[i] for i in makings],
+        choice.left.copy(),
+        frozenset(),
+        0,
+        whole.over,
+    )
     own = set(makings)
-    rest.add([
-        way for way in ways
-        if way.making in own and all(taken <= choice.left[place] + FIT for place, taken in way.takes.items())
-    ])
+    rest.add(
+        [
+            way
+            for way in ways
+            if way.making in own and all(taken <= choice.left[place] + FIT for place, taken in way.takes.items())
+        ]
+    )
     return rest
 
 
 def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market) -> bool:
-    """Decide some projects anew, all together, by the best of their known ways and of new ones; whether it was better."""
+    """Decide some projects anew together, by the best of their known ways and of new ones; whether it was better."""
     as_it_was = choice.copy()
     before = [choice.give_back(making) for making in makings if making in choice.ways]
     rest = _market(choice, makings, [*before, *ways], market)
@@ -171,12 +189,30 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
         rest.weigh()
         if not rest.spread():
             break
-    for way in _best(rest):
+    for way in sorted(_best(rest), key=lambda way: (-way.worth, way.making)):
         choice.take(way)
+    fill(choice, makings, rest.ways)
     if choice.worth > as_it_was.worth + FIT:
         return True
     choice.ways, choice.benches, choice.left = as_it_was.ways, as_it_was.benches, as_it_was.left
     return False
+
+
+def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way]) -> None:
+    """Make what is not made yet, one after another, by a way that is known or by the best for what is left."""
+    known: dict[int, list[Way]] = defaultdict(list)
+    for way in sorted(ways, key=lambda way: -way.worth):
+        known[way.making].append(way)
+    for making in makings:
+        if choice.projects[making] in choice.made or any(choice.take(way) for way in known[making]):
+            continue
+        inside = choice.insides[making]
+        for place, bench in choice.benches.items():
+            inside.store.put(place, bench.left())
+        inside.look_again()
+        way = inside.best(np.zeros(len(choice.left)), choice.left, closely=False).way
+        if way is not None:
+            choice.take(way)
 
 
 def _best(market: Market) -> list[Way]:

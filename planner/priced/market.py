@@ -13,11 +13,13 @@ from planner.priced.master import Master
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from planner.priced.choosing import Choice
     from planner.priced.store import Numbers
     from planner.priced.ways import Inside, Way
 
 CROWDED = 0.5  # of a yarn's worth: what a lot asked for twice over is dearer by
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
+OPEN = 0.0005  # of the worth: what may stay unproved of the ways that were asked for at the same prices
 NEW = 1e-7  # relative: a way that gains less more than the ways known is not new
 
 
@@ -25,25 +27,26 @@ NEW = 1e-7  # relative: a way that gains less more than the ways known is not ne
 class Market:
     """The projects still to be decided, and what is left for them.
 
-    `insides` by making; `projects`: the project of each making; `needed`: those that must be made.
+    `insides` by making; `projects`: the project of each making; at `least` so many of the `musts` are made.
     """
 
     insides: Sequence[Inside]
     projects: Sequence[int]
     holds: Numbers
-    needed: frozenset[int]
+    musts: frozenset[int]
+    least: int
     over: Callable[[], bool]
     ways: list[Way] = field(default_factory=list)
     worth: float = 0.0  # of the best weighing, ways chosen in part
     bound: float = math.inf
-    center: Numbers | None = None
+    center: tuple[Numbers, float] | None = None  # prices and favour of the best bound
 
     def __post_init__(self) -> None:
         self._own = {inside.index: project for inside, project in zip(self.insides, self.projects, strict=True)}
-        self.master = Master(self._own, self.holds, self.needed)
-        store = self.insides[0].store
+        self.master = Master(self._own, self.holds, self.musts, self.least)
         wants = sorted(inside.weight for inside in self.insides)
-        self.unit = max(wants[len(wants) // 2], 1e-9) * store.tex / 1000
+        tex = self.insides[0].store.tex if self.insides else np.zeros(len(self.holds))
+        self.unit = (wants[len(wants) // 2] if wants else 0.0) * tex / 1000
 
     def project_of(self, way: Way) -> int:
         return self._own[way.making]
@@ -55,9 +58,7 @@ class Market:
     def start(self) -> None:
         """One way after another, each from what those before it left, those that could be worth most first."""
         left, took = self.holds.copy(), np.zeros(len(self.holds))
-        most = [
-            inside.reward + sum(slot.rate * slot.planned for slot in inside.slots) for inside in self.insides
-        ]
+        most = [inside.reward + sum(slot.rate * slot.planned for slot in inside.slots) for inside in self.insides]
         made: set[int] = set()
         ways = []
         for index in sorted(range(len(self.insides)), key=lambda own: (-most[own], own)):
@@ -78,12 +79,13 @@ class Market:
         prices = self.master.prices
         took = np.zeros(len(self.holds))
         new = []
-        for index, inside in enumerate(self.insides):
+        for inside in self.insides:
             if self.over():
                 break
             crowded = CROWDED * self.unit * np.maximum(took / np.maximum(self.holds, 1) - 1, 0)
             found = inside.best(prices + crowded, self.holds, closely=False)
-            if found.way is not None and found.gain > 0:
+            favour = self.master.favour * (inside.index in self.master.musts)
+            if found.way is not None and found.gain + favour > 0:
                 for place, taken in found.way.takes.items():
                     took[place] += taken
             if found.way is not None and self._is_new(found.way):
@@ -93,28 +95,46 @@ class Market:
 
     def prove(self) -> int:
         """Ask all at the same prices, which bounds what can be reached; ways that are new."""
-        prices = self.master.prices
+        prices, favour = self.master.prices, self.master.favour
         if self.center is not None:
-            prices = self.center + NEARER * (prices - self.center)
-        most = dict.fromkeys(self.projects, 0.0) | dict.fromkeys(self.needed, -math.inf)
-        new = []
-        for index, inside in enumerate(self.insides):
+            prices = self.center[0] + NEARER * (prices - self.center[0])
+            favour = self.center[1] + NEARER * (favour - self.center[1])
+        found = []
+        for inside in self.insides:
             if self.over():
                 return 0
-            found = inside.best(prices, self.holds)
-            project = self.projects[index]
-            most[project] = max(most[project], found.most)
-            if found.way is not None and self._is_new(found.way):
-                new.append(found.way)
-        bound = float(prices @ self.holds) + math.fsum(most.values())
+            found.append(inside.best(prices, self.holds, closely=False))
+        open_share = sum(max(own.most, 0.0) - max(own.gain, 0.0) for own in found)
+        for place in sorted(range(len(found)), key=lambda place: found[place].gain - found[place].most):
+            if open_share <= OPEN * abs(self.worth) or self.over():
+                break
+            open_share -= max(found[place].most, 0.0) - max(found[place].gain, 0.0)
+            found[place] = self.insides[place].best(prices, self.holds)
+            open_share += max(found[place].most, 0.0) - max(found[place].gain, 0.0)
+        most = dict.fromkeys(self.projects, 0.0)
+        for project, own in zip(self.projects, found, strict=True):
+            most[project] = max(most[project], own.most + favour * (project in self.musts))
+        new = [own.way for own in found if own.way is not None and self._is_new(own.way)]
+        bound = float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least
         if bound < self.bound:
-            self.bound, self.center = bound, prices
+            self.bound, self.center = bound, (prices, favour)
         self.add(new)
         return len(new)
 
     def weigh(self) -> None:
         self.worth = self.master.solve()
 
+    def regret(self, making: int, choice: Choice) -> float:
+        """How much less a project gains as chosen than the prices say that it could."""
+        way = choice.ways.get(making)
+        if way is None and self._own[making] in choice.made:
+            return 0.0
+        could = float(self.master.gains[self.master.row[making]])
+        return could - (0.0 if way is None else self._gain(way))
+
+    def _gain(self, way: Way) -> float:
+        favour = self.master.favour * (way.making in self.master.musts)
+        return way.worth + favour - sum(float(self.master.prices[place]) * taken for place, taken in way.takes.items())
+
     def _is_new(self, way: Way) -> bool:
-        gain = way.worth - sum(self.master.prices[place] * taken for place, taken in way.takes.items())
-        return bool(gain > self.master.gains[self.master.row[way.making]] + NEW * max(1.0, abs(way.worth)))
+        return bool(self._gain(way) > self.master.gains[self.master.row[way.making]] + NEW * max(1.0, abs(way.worth)))

@@ -9,7 +9,7 @@ import numpy as np
 from planner.highs import Growing
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from planner.priced.store import Numbers
     from planner.priced.ways import Way
@@ -19,34 +19,42 @@ UNIT = 10_000  # cm: lengths in the program are in hundreds of metres, near to 1
 
 
 class Master:
-    """At most one way for each project (just one where it is `needed`), lots giving no more than they hold."""
+    """At most one way for each project, lots giving no more than they hold, of some projects so many at least."""
 
-    def __init__(self, projects: Mapping[int, int], holds: Numbers, needed: frozenset[int] = frozenset()) -> None:
-        """`projects`: making -> its project."""
+    def __init__(self, projects: Mapping[int, int], holds: Numbers, musts: frozenset[int], least: int) -> None:
+        """`projects`: making -> its project. At least so many of the `musts` are made."""
         rows = {project: row for row, project in enumerate(sorted(set(projects.values())))}
         self.row = {making: rows[project] for making, project in projects.items()}
         self.count = len(rows)
         self.ways: list[Way] = []
-        lows = [1.0 if project in needed else 0.0 for project in rows]
-        self.program = Growing([*lows, *np.zeros(len(holds))], [*np.ones(self.count), *(holds / UNIT)])
+        self.musts = frozenset(making for making, project in projects.items() if project in musts)
+        low = np.zeros(self.count + len(holds) + 1)
+        low[-1] = least
+        self.program = Growing(low.tolist(), [*np.ones(self.count), *(holds / UNIT), float(self.count)])
         self.values = np.zeros(0)
         self.gains = np.zeros(self.count)
         self.prices = np.zeros(len(holds))
+        self.favour = 0.0  # what making one more of the musts is worth
 
     def add(self, ways: Sequence[Way]) -> None:
         self.ways += ways
         self.program.add(
             [-way.worth for way in ways],
-            [
-                [(self.row[way.making], 1.0), *((self.count + place, taken / UNIT) for place, taken in way.takes.items())]
-                for way in ways
-            ],
+            [list(self._column(way)) for way in ways],
         )
+
+    def _column(self, way: Way) -> Iterator[tuple[int, float]]:
+        yield self.row[way.making], 1.0
+        for place, taken in way.takes.items():
+            yield self.count + place, taken / UNIT
+        if way.making in self.musts:
+            yield self.count + len(self.prices), 1.0
 
     def solve(self) -> float:
         """The most worth, some ways chosen in part; sets the values, the gain of each project, the prices of lots."""
         if not self.ways:
             return 0.0
         value, self.values, duals = self.program.solve()
-        self.gains, self.prices = -duals[: self.count], np.maximum(-duals[self.count :], 0.0) / UNIT
+        self.gains, self.prices = -duals[: self.count], np.maximum(-duals[self.count : -1], 0.0) / UNIT
+        self.favour = max(float(duals[-1]), 0.0)
         return -value

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 import random
 import time
+from collections import Counter, defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
-
-import numpy as np
 
 from planner import instance as instances
 from planner.instance import END_CM
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
+from planner.planning import Reached
 from planner.priced.choosing import Choice, dive, improve
 from planner.priced.market import Market
 from planner.priced.store import Store
@@ -34,18 +34,9 @@ CLOSE = 0.003  # of the bound: how near the weighing comes to it before ways are
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
 SPREADS, PROOFS = 12, 15  # at most
 TOGETHER = 60  # projects decided anew together
-TRIES = 60  # of that, at most
-
-
-@dataclass(frozen=True)
-class Found:
-    """What was found: every project, the value of the aim and its bound, and the same of the projects that must be made."""
-
-    projects: dict[str, PlannedProject]
-    value: float
-    bound: float
-    must: int
-    must_bound: int
+TRIES = 80  # of that, at most
+SEED = 1
+WHOLE = 1e-6
 
 
 @dataclass
@@ -56,12 +47,11 @@ class _Question:
     began: float
 
     def __post_init__(self) -> None:
-        self.store = Store(self.shelf, self.instance.stock)
         self.least = min(
             (stretch.least_cm for making in self.instance.makings for own in making.needs for stretch in own.stretches),
             default=1,
         )
-        self.holds = self.store.holds(self.least)
+        self.holds = Store(self.shelf, self.instance.stock).holds(self.least)
         names = list(dict.fromkeys(making.project.name for making in self.instance.makings))
         number = {name: place for place, name in enumerate(names)}
         self.projects = [number[making.project.name] for making in self.instance.makings]
@@ -69,9 +59,10 @@ class _Question:
 
     def insides(self, aim: str) -> list[Inside]:
         """Every making, worth what the aim counts."""
+        store = Store(self.shelf, self.instance.stock)
         return [
             Inside(
-                self.store,
+                store,
                 index,
                 making,
                 1.0 if aim == "projects" else 0.0,
@@ -80,50 +71,132 @@ class _Question:
             for index, making in enumerate(self.instance.makings)
         ]
 
+    def nothing(self) -> Choice:
+        """Nothing chosen yet."""
+        return Choice(self.instance, {}, self.projects, self.shelf, self.holds.copy(), self.least)
+
     def over(self) -> bool:
         return self.limits.over
 
 
-def search(workspace: Workspace, projects: Sequence[Project], confidence: Fraction, aim: str, limits: Limits) -> Found:
-    """The best plan found, uncut by nothing but the pieces; `aim`: grams or projects."""
+def search(
+    workspace: Workspace, projects: Sequence[Project], confidence: Fraction, aim: str, limits: Limits
+) -> Reached:
+    """The best plan found. `aim`: grams or projects."""
     outlined, shelf = instances.outline(workspace.stash, workspace.patterns, projects, confidence)
     question = _Question(outlined, shelf, limits, time.monotonic())
-    needed, must_bound, first = _musts(question)
-    choice, bound = _best(question, question.insides(aim), needed, first)
+    musts = [inside for inside in question.insides("projects") if question.projects[inside.index] in question.musts]
+    first, must_bound = _Searching(question, musts, 0, target=0.0).run() if musts else (question.nothing(), 0.0)
+    searching = _Searching(question, question.insides(aim), len(first.made), limits.relative_gap or GOOD)
+    choice, bound = searching.run(list(first.ways.values()))
     must = len(choice.made & question.musts)
-    return Found(_planned(question, choice), choice.worth, bound, must, must_bound)
+    return Reached(_planned(question, choice), must, math.floor(must_bound + WHOLE), choice.worth, bound)
 
 
-def _musts(question: _Question) -> tuple[frozenset[int], int, list[Way]]:
-    """The projects that must be made and can all be, the most there could be, and ways to make them together."""
-    if not question.musts:
-        return frozenset(), 0, []
-    insides = [
-        replace(inside)
-        for inside in question.insides("projects")
-        if question.projects[inside.index] in question.musts
-    ]
-    choice, bound = _best(question, insides, frozenset(), [], target=0.0)
-    return frozenset(choice.made), math.floor(bound + 1e-6), list(choice.ways.values())
+@dataclass
+class _Searching:
+    """The best ways for some makings together; `least`: of the musts that are made, `target`: share near enough."""
+
+    question: _Question
+    insides: list[Inside]
+    least: int
+    target: float
+
+    def run(self, known: Sequence[Way] = ()) -> tuple[Choice, float]:
+        """The choice and what no choice is better than. `known`: ways to make so many musts, together."""
+        question = self.question
+        projects = [question.projects[inside.index] for inside in self.insides]
+        market = Market(self.insides, projects, question.holds, question.musts, self.least, question.over)
+        by_index = {inside.index: inside for inside in self.insides}
+        known = [replace(way, worth=by_index[way.making].worth(way.runs)) for way in known]
+        market.add(known)
+        self._weigh(market)
+        choice = replace(question.nothing(), insides=by_index)
+        dive(choice, market)
+        if len(choice.made & question.musts) < self.least:
+            choice = replace(question.nothing(), insides=by_index)
+            for way in known:
+                choice.take(way)
+            dive(choice, market)
+        self._better(choice, market)
+        return choice, market.bound
+
+    def _weigh(self, market: Market) -> None:
+        """Ask around until little comes of it, then prove how good it could be."""
+        market.start()
+        market.weigh()
+        for _ in range(SPREADS):
+            before = market.worth
+            if not market.spread():
+                break
+            market.weigh()
+            if market.worth - before <= ENOUGH * abs(market.worth):
+                break
+        for _ in range(PROOFS):
+            new = market.prove()
+            market.weigh()
+            self._tell(market.worth, market.bound)
+            if not new or market.bound - market.worth <= min(CLOSE, self.target / 2) * abs(market.bound):
+                break
+
+    def _better(self, choice: Choice, market: Market) -> None:
+        """Decide some projects anew, one that has much to gain or any, with those that share lots, until it is good."""
+        ways: dict[int, list[Way]] = defaultdict(list)
+        for way in market.ways:
+            ways[way.making].append(way)
+        chance = random.Random(SEED)  # noqa: S311 (which to try next, alike on every machine)
+        for tries in range(TRIES):
+            self._tell(choice.worth, market.bound)
+            if self.question.over() or market.bound - choice.worth <= self.target * abs(market.bound) + WHOLE:
+                return
+            regrets = [1.0 if tries % 2 else max(market.regret(own.index, choice), WHOLE) for own in self.insides]
+            start = chance.choices(self.insides, regrets)[0].index
+            together = _neighbours(start, choice, ways, chance)
+            improve(choice, together, [way for making in together for way in ways[making]], market)
+
+    def _tell(self, value: float, bound: float) -> None:
+        if self.question.limits.progress is not None:
+            self.question.limits.progress(-value, -bound, time.monotonic() - self.question.began)
 
 
-def _best(
-    question: _Question,
-    insides: list[Inside],
-    needed: frozenset[int],
-    first: Sequence[Way],
-    target: float | None = None,
-) -> tuple[Choice, float]:
-    """The best ways found for these makings together, and what no ways are better than."""
-    limits = question.limits
-    target = (limits.relative_gap or GOOD) if target is None else target
-    projects = [question.projects[inside.index] for inside in insides]
-    market = Market(insides, projects, question.holds, needed, question.over)
-    market.add([_worth(way, insides, question) for way in first])
-    _weigh(market, target)
-    choice = Choice(question.instance, {own.index: own for own in insides}, question.projects, question.holds.copy(), question.least)
-    dive(choice, market)
-    if not needed <= choice.made:
-        choice = _with(choice.empty(question.holds.copy()), market, first, insides, question)
-    _improve(choice, market, question, target)
-    return choice, market.bound
+def _neighbours(start: int, choice: Choice, ways: dict[int, list[Way]], chance: random.Random) -> list[int]:
+    """A making and those that have most lots in common with the ways known for it."""
+    wanted = {place for way in ways[start] for place in way.takes}
+    shared = {making: len(wanted & way.takes.keys()) for making, way in choice.ways.items() if making != start}
+    ranked = sorted(shared, key=lambda making: (-shared[making], chance.random()))
+    own = {start, *ranked[: TOGETHER - 1]}
+    return sorted(own)
+
+
+def _planned(question: _Question, choice: Choice) -> dict[str, PlannedProject]:
+    """What was chosen and cut, by the name of the project; of copies that are alike the first are made."""
+    copies: dict[str, list[str]] = defaultdict(list)
+    for name in dict.fromkeys(making.project.name for making in question.instance.makings):
+        copies[name.partition("#")[0]].append(name)
+    found = {}
+    for index, way in sorted(choice.ways.items()):
+        making = question.instance.makings[index]
+        name = copies[making.project.name.partition("#")[0]].pop(0)
+        found[name] = _project(question, choice, name, making, way)
+    return found
+
+
+def _project(question: _Question, choice: Choice, name: str, making: Making, way: Way) -> PlannedProject:
+    needs = []
+    for place, sized in enumerate(making.needs):
+        runs = tuple(
+            _run(question, choice, making, way, number) for number, run in enumerate(way.runs) if run.need == place
+        )
+        needs.append(PlannedNeed(sized.need.name, sized.planned_cm, runs))
+    return PlannedProject(name, making.pattern.id, making.size, tuple(needs))
+
+
+def _run(question: _Question, choice: Choice, making: Making, way: Way, number: int) -> YarnRun:
+    run, lots = way.runs[number], question.shelf.lots
+    takes = []
+    for strand, lot, place, given in choice.pieces(way, number):
+        piece = choice.bench(lot).pieces[place]
+        takes.append(Take(strand, piece.lot, piece.skein, piece.number, given + END_CM))
+    strands = Counter(lots[place].id for place in run.strands)
+    part = making.needs[run.need].stretches[run.step].part
+    return YarnRun(dict(sorted(strands.items())), run.length_cm, part, tuple(sorted(takes)))

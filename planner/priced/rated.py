@@ -72,7 +72,8 @@ class Rated:
         by_each = [
             np.maximum.reduce([kind.beside(lightness, contrast) for kind in self.kinds]) for contrast in contrasts
         ]
-        return np.maximum(np.minimum.reduce(by_each), self.beyond)
+        most: Numbers = np.maximum(np.minimum.reduce(by_each), self.beyond)
+        return most
 
 
 def largest(values: Numbers, count: int) -> list[int]:

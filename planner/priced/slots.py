@@ -8,56 +8,27 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planner.instance import END_CM
-from planner.pairs import may_meet
+from planner.priced.offers import Offer, Run, Share
 from planner.priced.rated import Kind, Rated, largest
 from planner.shades import Shades
 from planner.suits import OF_THE_MIX, first_refusal
 from planner.yarns import thickest_and_finest
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Sequence
 
     import numpy.typing as npt
 
     from planner.instance import SizedNeed
-    from planner.pairs import Meeting
     from planner.priced.rated import Places
     from planner.priced.store import Numbers, Store
     from planner.suits import Setting
 
+    Whole = npt.NDArray[np.intp]
+
 STEMS = 60  # first strands tried for yarns of three strands and more, and for marls
 FOUND = 400  # such yarns kept
 SETS = 400  # steps in the search for yarns that share a need out
-
-
-@dataclass(frozen=True, order=True)
-class Run:
-    """A working yarn in a stretch: place of the need, of the stretch, of each strand's lot; how long."""
-
-    need: int
-    step: int
-    strands: Places
-    length_cm: int
-
-
-@dataclass(frozen=True)
-class Offer:
-    """Runs that serve a stretch, what they gain at the prices asked with, and what they take by lot in cm."""
-
-    gain: float
-    runs: tuple[Run, ...]
-    takes: Mapping[int, float]
-    joins: float
-
-
-@dataclass(frozen=True)
-class Share:
-    """A yarn that may carry part of a need: gain for a cm, cost however short, longest run in cm."""
-
-    gain: float
-    cost: float
-    most: int
-    strands: Places
 
 
 @dataclass
@@ -70,7 +41,6 @@ class Slot:
     step: int
     setting: Setting
     rate: float
-    same_need: Meeting
     _fit: dict[Places, bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -100,7 +70,7 @@ class Slot:
     def possible(self) -> bool:
         return bool(len(self.places) or (self.mixed and len(self.strand_places)))
 
-    def _of_one_lot(self, strands: int, places: npt.NDArray[np.intp]) -> tuple[npt.NDArray[np.intp], ...]:
+    def _of_one_lot(self, strands: int, places: Whole) -> tuple[Whole, ...]:
         """Of the lots that hold enough: place, strands, longest run, what each strand takes beside its length."""
         most = np.minimum(self.store.given(places, self.least) // strands, self.planned).astype(np.intp)
         ends = END_CM * (np.ones(len(places)) if self.divisible else self.store.fewest(places, self.planned))
@@ -116,7 +86,14 @@ class Slot:
         gains = self.strands * self._gains(prices, self.places, self.most, self.ends)
         taken = self.strands * (self.share + self.ends)
         gains = np.where(taken <= holds[self.places], gains, -np.inf)
-        kinds = [Kind(gains, self.shades, self.store.shelf.felting[self.places], lambda at: (int(self.places[at]),) * int(self.strands[at]))]
+        kinds = [
+            Kind(
+                gains,
+                self.shades,
+                self.store.shelf.felting[self.places],
+                lambda at: (int(self.places[at]),) * int(self.strands[at]),
+            )
+        ]
         beyond = -np.inf
         if mixed and self.mixed:
             worth = np.full(len(prices), -np.inf)
@@ -133,9 +110,9 @@ class Slot:
                     beyond = max(beyond, over)
         return Rated(kinds, beyond)
 
-    def _gains(self, prices: Numbers, places: npt.NDArray[np.intp], most: Numbers, ends: Numbers) -> Numbers:
+    def _gains(self, prices: Numbers, places: Whole, most: Whole, ends: Whole) -> Numbers:
         """What a strand of the whole stretch gains, its ends spread over its longest run."""
-        gain = self.planned * (self.rate * self.store.tex[places] - prices[places])
+        gain: Numbers = self.planned * (self.rate * self.store.tex[places] - prices[places])
         return gain - prices[places] * ends * self.planned / most
 
     def _pairs(self, worth: Numbers) -> Kind:
@@ -152,7 +129,7 @@ class Slot:
         found: list[tuple[float, Places]] = []
         beyond = -np.inf
 
-        def grow(chosen: Places, free: npt.NDArray[np.intp], value: float, tex: float) -> None:
+        def grow(chosen: Places, free: Whole, value: float, tex: float) -> None:
             nonlocal beyond
             missing = strands - len(chosen)
             wool = shelf.wool[free]
@@ -211,7 +188,9 @@ class Slot:
         runs = tuple(Run(self.need, self.step, places, length) for places, length in lengths)
         return Offer(gain, runs, takes, joins)
 
-    def shared_out(self, prices: Numbers, yarns: Sequence[Places]) -> list[Offer]:
+    def shared_out(
+        self, prices: Numbers, yarns: Sequence[Places], meet: Callable[[Places, Places], bool]
+    ) -> list[Offer]:
         """Ways to share the need out among several of these yarns that may all meet, the first yarns first."""
         shares = [self._share(prices, places) for places in yarns]
         most = self.sized.need.lots.most or len(shares)
@@ -229,7 +208,7 @@ class Slot:
                 for at in range(start, len(shares)):
                     if steps > SETS:
                         return
-                    if all(self._meet(own.strands, shares[at].strands) for own in chosen):
+                    if all(meet(own.strands, shares[at].strands) for own in chosen):
                         grow([*chosen, shares[at]], at + 1)
 
         grow([], 0)
@@ -249,7 +228,3 @@ class Slot:
             missing -= part
             lengths.append((own.strands, self.share + part))
         return sorted(lengths)
-
-    def _meet(self, one: Places, other: Places) -> bool:
-        shelf = self.store.shelf
-        return may_meet(self.same_need, shelf.yarn(one), shelf.yarn(other))

@@ -35,19 +35,22 @@ class Store:
     def put(self, place: int, lengths: Sequence[int]) -> None:
         """From now on the lot holds pieces of these lengths."""
         self.lengths[place] = 0
-        self.lengths[place, : len(lengths)] = sorted(lengths, reverse=True)
+        self.lengths[place, : len(lengths)] = sorted((max(own, 0) for own in lengths), reverse=True)
         self.most[place] = self.lengths[place].sum()
 
     def holds(self, least_cm: int) -> Numbers:
         """By place: what there is in pieces that can give the least length."""
-        return np.where(self.lengths >= least_cm + END_CM, self.lengths, 0).sum(axis=1)
+        held: Numbers = np.where(self.lengths >= least_cm + END_CM, self.lengths, 0).sum(axis=1)
+        return held
 
     def given(self, places: npt.NDArray[np.intp], least_cm: int) -> Numbers:
         """By place: the most one run can be given, ends taken off: never too little."""
         own = self.lengths[places]
-        return np.where(own >= least_cm + END_CM, own - END_CM, 0).sum(axis=1)
+        given: Numbers = np.where(own >= least_cm + END_CM, own - END_CM, 0).sum(axis=1)
+        return given
 
     def fewest(self, places: npt.NDArray[np.intp], planned_cm: int) -> Numbers:
         """By place: fewest pieces that one strand so long can be put together from."""
         reached = np.cumsum(self.lengths[places] - END_CM, axis=1)
-        return 1.0 + (reached[:, :-1] < planned_cm).sum(axis=1)
+        fewest: Numbers = 1.0 + (reached[:, :-1] < planned_cm).sum(axis=1)
+        return fewest

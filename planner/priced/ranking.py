@@ -1,0 +1,168 @@
+"""What may serve one slot beside what is chosen already, ranked by what the whole project could gain with it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from planner.pairs import may_wash
+from planner.priced.rated import largest
+from planner.shelf import FELTING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from planner.priced.offers import Offer
+    from planner.priced.rated import Kind, Places
+    from planner.priced.searching import Search
+    from planner.priced.store import Numbers
+
+FIRST, MORE = 12, 8  # yarns ranked at first, and how many times as many next
+SHARERS = 36  # yarns tried to share a need out, where it is looked at closely
+FEW = 500  # steps of a search that does not
+
+
+class Ranking:
+    """Offers for a slot beside what is chosen, by what the whole could gain with each; ranked no further than asked."""
+
+    def __init__(self, search: Search, place: int, chosen: list[Offer]) -> None:
+        self.search, self.place = search, place
+        self.slot = search.inside.slots[place]
+        self.rated = search.rated[place]
+        self.runs = [run for offer in chosen for run in offer.runs]
+        self.given = [self._later_beside_chosen(after) for after in range(place + 1, len(search.rated))]
+        self.rest = sum(self.given)
+        self.gains = [self._beside_chosen(place, kind) for kind in self.rated.kinds]
+        self.left_out = np.inf  # what is not in the pool gains no more
+        self.count = 0
+        self.pool: list[tuple[float, int, int]] = []  # potential, kind and number of yarns, the best last
+        self.seen: set[tuple[int, int]] = set()
+        self.shared: list[tuple[float, Offer]] = []  # offers of several yarns, the best last
+        self.at_most = -np.inf  # what such offers gain at most
+        self.ranked: list[tuple[float, Offer]] = []
+
+    @property
+    def beyond(self) -> float:
+        """What is not ranked yet gains no more."""
+        return max(self.left_out, self._next(), self.at_most, self.rated.beyond + self.rest)
+
+    def get(self, place: int) -> tuple[float, Offer] | None:
+        """What could be gained with the offer at a place from 0, and the offer; None past the last."""
+        while place >= len(self.ranked):
+            following = self._next()
+            if following < self.left_out:
+                self._widen()
+            elif following == -np.inf:
+                return None
+            elif self.shared and self.shared[-1][0] == following:
+                self.ranked.append(self.shared.pop())
+            else:
+                potential, kind, at = self.pool.pop()
+                self.seen.add((kind, at))
+                offer = self._whole(self.rated.kinds[kind].strands(at))
+                if offer is not None:
+                    self.ranked.append((potential, offer))
+        return self.ranked[place]
+
+    def _next(self) -> float:
+        return max(self.pool[-1][0] if self.pool else -np.inf, self.shared[-1][0] if self.shared else -np.inf)
+
+    def _widen(self) -> None:
+        """Take more yarns into the pool, those that gain most."""
+        first = not self.count
+        self.count = MORE * self.count or (SHARERS if self.slot.divisible else FIRST)
+        self.left_out = -np.inf
+        pool: list[tuple[float, int, int]] = []
+        for number, (kind, gains) in enumerate(zip(self.rated.kinds, self.gains, strict=True)):
+            best = largest(gains, self.count + 1)
+            if len(best) > self.count:
+                self.left_out = max(self.left_out, float(gains[best.pop()]) + self.rest)
+            potentials = self._potentials(kind, gains, best).tolist()
+            pool += zip(potentials, [number] * len(best), best, strict=True)
+        self.pool = sorted(own for own in pool if own[0] > -np.inf and own[1:] not in self.seen)
+        if first and self.slot.divisible:
+            self._share_out()
+
+    def _whole(self, places: Places) -> Offer | None:
+        """The offer of this yarn alone, if it suits and is long enough."""
+        slot = self.slot
+        if not slot.fits(places) or (slot.divisible and slot.longest(places) < slot.planned):
+            return None
+        return slot.offer(self.search.prices, [(places, slot.planned)])
+
+    def _share_out(self) -> None:
+        """Find offers of several yarns together, and what any of them gain at most."""
+        count = SHARERS if self.search.limit > FEW else SHARERS // 3
+        best = [(potential, self.rated.kinds[kind].strands(at)) for potential, kind, at in self.pool[: -count - 1 : -1]]
+        fitting = [
+            (potential, places, self.slot.longest(places)) for potential, places in best if self.slot.fits(places)
+        ]
+        left_out = max(self.left_out, self.pool[-count - 1][0] if len(self.pool) > count else -np.inf)
+        self.at_most = (
+            max(left_out, *(self._at_most(fitting[at:]) for at in range(len(fitting)))) if fitting else left_out
+        )
+        if fitting and fitting[0][2] < self.slot.planned:
+            offers = self.slot.shared_out(self.search.prices, [places for _, places, _ in fitting], self._meet)
+            self.shared = sorted(((offer.gain + self.rest, offer) for offer in offers), key=lambda own: own[0])
+
+    def _at_most(self, fitting: Sequence[tuple[float, Places, int]]) -> float:
+        """What the first of these gains at most with others beside it, each as long as it can be."""
+        first = fitting[0][1]
+        gain, missing, yarns = 0.0, self.slot.planned, self.slot.sized.need.lots.most or len(fitting)
+        for potential, places, longest in fitting:
+            if not missing or not yarns:
+                break
+            if places == first or self._meet(first, places):
+                part = min(missing, longest)
+                gain += part * (potential - self.rest) / self.slot.planned
+                missing -= part
+                yarns -= 1
+        return -np.inf if missing else gain + self.rest
+
+    def _meet(self, one: Places, other: Places) -> bool:
+        need = self.slot.need
+        return self.search.inside.may_stand((need, one), (need, other))
+
+    def _potentials(self, kind: Kind, gains: Numbers, best: list[int]) -> Numbers:
+        """For some yarns of a kind, what they and the slots after them gain at most beside what is chosen."""
+        potential = gains[best]
+        inside = self.search.inside
+        for after, given in zip(range(self.place + 1, len(self.search.rated)), self.given, strict=True):
+            contrasts = inside.meetings[self.slot.need][inside.slots[after].need].contrasts
+            beside = self.search.rated[after].beside(kind.shades.lightness[best], contrasts) if contrasts else given
+            potential = potential + np.minimum(beside, given)
+        return potential
+
+    def _beside_chosen(self, place: int, kind: Kind) -> Numbers:
+        """What each yarn of a kind gains in a slot, -inf where its colour keeps it from what is chosen."""
+        inside, gains = self.search.inside, kind.gains
+        need = inside.slots[place].need
+        for run in self.runs:
+            meeting, yarn = inside.meetings[run.need][need], inside.store.shelf.yarn(run.strands)
+            colour = yarn.colour
+            washed = [all(may_wash(lot.felts, own, meeting.wash) for lot, _ in yarn.lots) for own in FELTING]
+            if not all(washed):
+                together = np.array([*washed, washed[1] and washed[2]])
+                gains = np.where(together[kind.felting], gains, -np.inf)
+            for contrast in meeting.contrasts:
+                gains = np.where(kind.shades.may_stand(colour.lightness, contrast), gains, -np.inf)
+            if run.need == need and meeting.one.lots.match is not None:
+                near = kind.shades.near(colour, meeting.one.lots.match)
+                matching = np.full(len(gains), -np.inf)
+                matching[near] = gains[near]
+                gains = matching
+        return gains
+
+    def _later_beside_chosen(self, after: int) -> float:
+        """What a slot after this one gains at most beside what is chosen."""
+        inside, rated = self.search.inside, self.search.rated[after]
+        need = inside.slots[after].need
+        meetings = inside.meetings
+        if all(
+            r.need != need and not meetings[r.need][need].contrasts and meetings[0][0].wash == "hand" for r in self.runs
+        ):
+            return rated.top
+        return max(
+            rated.beyond, *(float(self._beside_chosen(after, kind).max(initial=-np.inf)) for kind in rated.kinds)
+        )
