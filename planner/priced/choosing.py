@@ -210,9 +210,9 @@ def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way]) -> None:
         for place, bench in choice.benches.items():
             inside.store.put(place, bench.left())
         inside.look_again()
-        way = inside.best(np.zeros(len(choice.left)), choice.left, closely=False).way
-        if way is not None:
-            choice.take(way)
+        found = inside.best(np.zeros(len(choice.left)), choice.left, closely=False).way
+        if found is not None:
+            choice.take(found)
 
 
 def _best(market: Market) -> list[Way]:
