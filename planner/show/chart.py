@@ -98,7 +98,7 @@ def _key(drawn: ChartInColours, screen: Screen) -> Iterator[str]:
     for line in drawn.key:
         block = ""
         if screen.truecolour:
-            block = f"{' ' * _SWATCH if line.colour is None else screen.swatch(line.colour)}  "
+            block = f"{' ' * _SWATCH if line.colour is None else screen.block(line.colour, _SWATCH)}  "
         beside = " " * (room + (_SWATCH + 2 if block else 0))
         text = fold(f"{safe_text(line.need)}: {line.yarn}", indent=beside, hanging=beside)
         yield f"{_INDENT}{line.symbol}  {block}{text[len(beside) :]}"

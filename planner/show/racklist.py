@@ -117,7 +117,7 @@ def _colour(find: Find, screen: Screen) -> str:
 
 def _seen(colour: Colour, screen: Screen) -> str:
     """A swatch where one can be shown; always its word and its code."""
-    block = f"{screen.swatch(colour)} " if screen.truecolour else ""
+    block = f"{screen.block(colour, 4)} " if screen.truecolour else ""
     return f"{block}{word_for(colour)} {colour.hex}"
 
 

@@ -32,7 +32,7 @@ def stripes_text(project: PlannedProject, workspace: Workspace, screen: Screen) 
         count = f"{_INDENT}{band.rows:>{figures}} {'row ' if band.rows == 1 else 'rows'}  "
         block = ""
         if screen.truecolour:
-            block = f"{' ' * _SWATCH if line.colour is None else screen.swatch(line.colour)}  "
+            block = f"{' ' * _SWATCH if line.colour is None else screen.block(line.colour, _SWATCH)}  "
         beside = " " * (len(count) + (_SWATCH + 2 if block else 0))
         text = fold(f"{safe_text(line.need)}: {line.yarn}", indent=beside, hanging=beside)
         lines.append(f"{count}{block}{text[len(beside) :]}")

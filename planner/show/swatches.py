@@ -27,8 +27,8 @@ class Screen:
     truecolour: bool = False
 
     def swatch(self, colour: Colour) -> str:
-        """A block of the colour, four columns wide, or its code."""
-        return self.block(colour, 4) if self.truecolour else colour.hex
+        """The colour's code, behind a block of it where the screen can show one: nothing is said by colour alone."""
+        return f"{self.block(colour, 2)} {colour.hex}" if self.truecolour else colour.hex
 
     def block(self, colour: Colour, columns: int) -> str:
         """A block of the colour so many columns wide, for a screen that can show it."""

@@ -18,9 +18,11 @@ from fractions import Fraction
 from itertools import combinations
 from pathlib import Path
 
+from planner import instance as instances
 from planner.answers import ENOUGH
 from planner.asking import ask
-from planner.covering import cover
+from planner.covering import cover, judge
+from planner.rack.unlocking import with_lot
 from planner.racklist.finds import Kind, find_lot, find_text
 from planner.racklist.listing import rack_list
 from planner.racklist.mass import masses
@@ -34,7 +36,7 @@ from tests.oracle.workspaces import BLENDS, SHADES, random_case
 
 NAME = "find"
 DRAWN = 4  # finds drawn from within each find's latitude
-LOTS = 30  # drawn at random for the brute force
+LOTS = 150  # drawn at random for the brute force
 MOST = 2  # finds on a list
 
 
@@ -67,7 +69,7 @@ def try_case(seed: int, tally: Tally) -> None:
             _try_find(f"{seed}.{place}", Path(folder), projects, sure, find, chance, tally)
         if found.short:
             tally.unlocked += len({row.project for find in found.finds for row in find.unlocks})
-            tally.best += _best(Path(folder), found, projects, sure, chance)
+            tally.best += _best(Path(folder), projects, sure, seed)
 
 
 def _try_find(name, folder, projects, sure, find, chance, tally):
@@ -152,28 +154,48 @@ def _weighed(find, sure):
         )
 
 
-def _best(folder, found, projects, sure, chance):
-    """The most projects that some list of drawn lots makes enough, by counting all lists of as many finds."""
+def _best(folder, projects, sure, seed):
+    """The most projects that some list of drawn finds makes enough, by counting all lists of as many finds.
+
+    Drawn by a chance of its own, over every count, colour and blend that bears on a need, each find 3000 m long.
+    """
+    chance = random.Random(f"{seed} best")
     workspace = load_workspace(folder)
-    sets = set()
-    needs = [need for pattern in workspace.patterns.values() for need in pattern.needs.values()]
+    enough = _enough(workspace, workspace.stash, projects, sure, frozenset())
+    needs = [need for project in projects for need in workspace.patterns[project.pattern].needs.values()]
+    own = [lot.colour for lot in workspace.stash.lots.values()]
+    sets = {frozenset()}
     for _ in range(LOTS):
-        need = chance.choice(needs)
-        middle = (need.yarn.low + need.yarn.high) / 2 * chance.randint(*need.strands)
-        grey = colour_from_lab(chance.uniform(3, 97), 0, 0)
-        colour = read_colour(chance.choice((chance.choice(SHADES), grey.hex)))
-        kind = Kind(Fraction(round(middle)), read_blend(chance.choice(BLENDS)), colour)
-        if not 10 < middle < 5000:
-            continue
-        file = folder / "stash" / "find.yaml"
-        file.write_text(find_text(find_lot(kind, 3000, NAME)), encoding="utf-8")
-        richer = load_workspace(folder)
-        file.unlink()
-        rows = cover(richer, projects, sure)
-        sets.add(frozenset(row.project for row in rows if row.verdict == ENOUGH))
-    enough = {row.project for row in cover(workspace, projects, sure) if row.verdict == ENOUGH}
-    gained = [own - enough for own in sets]
-    return max((len(frozenset().union(*some)) for n in range(MOST + 1) for some in combinations(gained, n)), default=0)
+        kind = _any_kind(chance, chance.choice(needs), own)
+        if kind is not None:
+            richer = with_lot(workspace.stash, find_lot(kind, 3000, NAME))
+            sets.add(_enough(workspace, richer, projects, sure, enough))
+    return max(len(frozenset().union(*some)) for n in range(MOST + 1) for some in combinations(sets, n))
+
+
+def _enough(workspace, stash, projects, sure, already):
+    """The projects that are enough with a stash, those that are without it left out."""
+    asked = instances.build(stash, workspace.patterns, [one for one in projects if one.name not in already], sure)
+    richer = replace(workspace, stash=stash)
+    found = set()
+    for making in asked.makings:
+        if making.project.name not in found and judge(richer, asked, making, sure) is not None:
+            found.add(making.project.name)
+    return frozenset(found)
+
+
+def _any_kind(chance, need, own):
+    """A find as thick as a need may take it, of any blend and colour."""
+    low, high = float(need.yarn.low), float(need.yarn.high)
+    count = Fraction(round(chance.choice((low, high, (low + high) / 2, chance.uniform(low, high))) * 100), 100)
+    count *= chance.randint(*need.strands)
+    if not 10 < count < 5000:
+        return None
+    grey = read_colour(colour_from_lab(chance.uniform(2, 98), 0, 0).hex)
+    colours = [read_colour(chance.choice(SHADES)), grey, chance.choice(own)]
+    if need.colour.near is not None:
+        colours.append(need.colour.near)
+    return Kind(count, read_blend(chance.choice(BLENDS)), chance.choice(colours))
 
 
 def main() -> int:
