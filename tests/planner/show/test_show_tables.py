@@ -76,7 +76,7 @@ def test_no_colour_codes_into_a_file():
 
 def test_a_swatch_is_a_code_behind_a_block_where_one_can_be_shown():
     assert Screen(truecolour=True).swatch(SLATE) == "\x1b[48;2;91;103;112m  \x1b[0m #5b6770"
-    assert display_width(Screen(truecolour=True).swatch(SLATE)) == 4
+    assert display_width(Screen(truecolour=True).swatch(SLATE)) == 10
     assert Screen().swatch(SLATE) == "#5b6770"
 
 
