@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 
 SECONDS, PRICED_SECONDS = 60.0, 300.0  # time allowed unless told
-MOST_LOTS, MOST_PROJECTS = 120, 40  # planned exactly unless told
+MOST_LOTS, MOST_LOTS_BY_PROJECTS = 400, 5000  # planned exactly unless told
 
 
 class OwnFaultError(Exception):
@@ -96,7 +96,8 @@ def best(
 
 def is_large(workspace: Workspace, projects: Sequence[Project]) -> bool:
     """Whether the question is too large to be planned exactly."""
-    return len(workspace.stash.lots) > MOST_LOTS or len(projects) > MOST_PROJECTS
+    lots = len(workspace.stash.lots)
+    return lots > MOST_LOTS or lots * len(projects) > MOST_LOTS_BY_PROJECTS
 
 
 def _priced(workspace: Workspace, projects: Sequence[Project], confidence: Fraction, aim: str, limits: Limits) -> Plan:

@@ -90,7 +90,8 @@ def search(
     searching = _Searching(question, question.insides(aim), len(first.made), limits.relative_gap or GOOD)
     choice, bound = searching.run(list(first.ways.values()))
     must = len(choice.made & question.musts)
-    return Reached(_planned(question, choice), must, math.floor(must_bound + WHOLE), choice.worth, bound)
+    could = math.floor(min(must_bound, len(question.musts)) + WHOLE)
+    return Reached(_planned(question, choice), must, could, choice.worth, bound)
 
 
 @dataclass

@@ -1,5 +1,6 @@
 """Plans found at prices: never better than the exact ones, never further below them than they say, always checked."""
 
+import json
 from pathlib import Path
 from types import MappingProxyType
 
@@ -56,3 +57,19 @@ def test_a_large_stash_is_planned_at_prices_the_same_each_time():
     one, other = (plan(drawn, projects, drawn.projects.confidence) for _ in range(2))
     assert (one.projects, one.aim_value, one.aim_bound) == (other.projects, other.aim_value, other.aim_bound)
     assert one.aim_value >= 0.985 * one.aim_bound
+
+
+def test_the_way_may_be_told(run):
+    demo = Path(__file__).parents[3] / "planner" / "demo"
+    answers = [run("plan", "--workspace", demo, "--way", way, "--json") for way in ("exact", "priced")]
+    exact, priced = (json.loads(out)["totals"] for _, out, _ in answers)
+    assert exact["proof"] == "optimal"
+    assert 0.97 * exact["aim"] <= priced["aim"] <= exact["aim"] + NEAR
+    assert priced["aim_bound"] >= exact["aim"] - NEAR
+
+
+def test_time_that_is_up_at_once_still_gives_a_plan_that_holds():
+    drawn = workspace(200, 80, 1, 1, 80)
+    answer = plan(drawn, drawn.projects.projects, drawn.projects.confidence, seconds=0.001)
+    assert answer.proof == "best-found"
+    assert answer.aim_value <= answer.aim_bound
