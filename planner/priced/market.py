@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 CROWDED = 0.5  # of a yarn's worth: what a lot asked for twice over is dearer by
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
 OPEN = 0.0005  # of the worth: what may stay unproved of the ways that were asked for at the same prices
+CM_IN_KM = 100_000
 NEW = 1e-7  # relative: a way that gains less more than the ways known is not new
 
 
@@ -38,7 +39,7 @@ class Market:
     over: Callable[[], bool]
     ways: list[Way] = field(default_factory=list)
     worth: float = 0.0  # of the best weighing, ways chosen in part
-    bound: float = math.inf
+    bound: float = field(init=False)
     center: tuple[Numbers, float] | None = None  # prices and favour of the best bound
 
     def __post_init__(self) -> None:
@@ -47,6 +48,9 @@ class Market:
         wants = sorted(inside.weight for inside in self.insides)
         tex = self.insides[0].store.tex if self.insides else np.zeros(len(self.holds))
         self.unit = (wants[len(wants) // 2] if wants else 0.0) * tex / 1000
+        rewards = {project: inside.reward for inside, project in zip(self.insides, self.projects, strict=True)}
+        grams = float(self.holds @ tex) / CM_IN_KM
+        self.bound = math.fsum(rewards.values()) + max(wants, default=0.0) * grams  # all there is, and everything made
 
     def project_of(self, way: Way) -> int:
         return self._own[way.making]
