@@ -15,11 +15,12 @@ if TYPE_CHECKING:
 
     from planner.priced.choosing import Choice
     from planner.priced.store import Numbers
-    from planner.priced.ways import Inside, Way
+    from planner.priced.ways import Inside, Priced, Way
 
 CROWDED = 0.5  # of a yarn's worth: what a lot asked for twice over is dearer by
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
 OPEN = 0.0005  # of the worth: what may stay unproved of the ways that were asked for at the same prices
+OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
 CM_IN_KM = 100_000
 NEW = 1e-7  # relative: a way that gains less more than the ways known is not new
 
@@ -108,22 +109,27 @@ class Market:
             if self.over():
                 return 0
             found.append(inside.best(prices, self.holds, closely=False))
-        open_share = sum(max(own.most, 0.0) - max(own.gain, 0.0) for own in found)
-        for place in sorted(range(len(found)), key=lambda place: found[place].gain - found[place].most):
-            if open_share <= OPEN * abs(self.worth) or self.over():
+        bound = self._bound(found, prices, favour)
+        unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
+        allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
+        for place in sorted(range(len(found)), key=lambda place: -unproved[place]):
+            if sum(unproved) <= allowed or self.over():
                 break
-            open_share -= max(found[place].most, 0.0) - max(found[place].gain, 0.0)
             found[place] = self.insides[place].best(prices, self.holds)
-            open_share += max(found[place].most, 0.0) - max(found[place].gain, 0.0)
-        most = dict.fromkeys(self.projects, 0.0)
-        for project, own in zip(self.projects, found, strict=True):
-            most[project] = max(most[project], own.most + favour * (project in self.musts))
+            unproved[place] = max(found[place].most, 0.0) - max(found[place].gain, 0.0)
         new = [own.way for own in found if own.way is not None and self._is_new(own.way)]
-        bound = float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least
+        bound = self._bound(found, prices, favour)
         if bound < self.bound:
             self.bound, self.center = bound, (prices, favour)
         self.add(new)
         return len(new)
+
+    def _bound(self, found: Sequence[Priced], prices: Numbers, favour: float) -> float:
+        """What no choice is worth more than: all the lots at their prices, and what each project gains at most."""
+        most = dict.fromkeys(self.projects, 0.0)
+        for project, own in zip(self.projects, found, strict=True):
+            most[project] = max(most[project], own.most + favour * (project in self.musts))
+        return float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least
 
     def weigh(self) -> None:
         self.worth = self.master.solve()

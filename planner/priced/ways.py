@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from planner.priced.rated import Places
     from planner.priced.store import Numbers, Store
 
+MORE_PATIENCE, MOST_PATIENCE = 4, 16  # times the steps, where they did not show whether there is any way
 STEPS, FEWER_STEPS = 3000, 100  # in the search for offers that may stand together
 
 
@@ -57,6 +58,7 @@ class Inside:
     _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
+        self.impossible, self.patience = False, 1
         self.slots: list[Slot] = []
         for place, sized in enumerate(self.making.needs):
             setting = setting_of(self.making.project, self.making.pattern, sized.need)
@@ -81,11 +83,14 @@ class Inside:
 
         `mixed` looks at yarns of several lots too; `closely` searches on where the first ways do not settle it.
         """
-        if not self.possible:
+        if self.impossible or not self.possible:
             return NOTHING
         rated = [slot.rated(prices, holds, mixed=mixed) for slot in self.slots]
-        search = Search(self, rated, prices, holds, STEPS if closely else FEWER_STEPS)
+        search = Search(self, rated, prices, holds, STEPS * self.patience if closely else FEWER_STEPS)
         search.grow([], 0.0)
+        if search.best is None and closely:
+            self.impossible = search.most == -np.inf and mixed  # nothing was left untried, and lots only lose
+            self.patience = min(MORE_PATIENCE * self.patience, MOST_PATIENCE)
         most = max(search.most, search.gain) + self.reward
         if search.best is None:
             return Priced(None, -np.inf, most)
