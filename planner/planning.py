@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 
 SECONDS, PRICED_SECONDS = 60.0, 300.0  # time allowed unless told
-MOST_LOTS, MOST_LOTS_BY_PROJECTS = 400, 5000  # planned exactly unless told
+MOST_LOTS, MOST_LOTS_BY_PROJECTS = 400, 2000  # planned exactly unless told
 
 
 class OwnFaultError(Exception):

@@ -189,10 +189,14 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
         rest.weigh()
         if not rest.spread():
             break
-    for way in sorted(_best(rest), key=lambda way: (-way.worth, way.making)):
+    kept = sum(choice.projects[way.making] in market.musts for way in before)
+    chosen = _best(rest, {making for making in makings if choice.projects[making] in market.musts}, kept)
+    for way in sorted(
+        chosen, key=lambda way: (choice.projects[way.making] not in market.musts, -way.worth, way.making)
+    ):
         choice.take(way)
     fill(choice, makings, rest.ways)
-    if choice.worth > as_it_was.worth + FIT:
+    if len(choice.made & market.musts) >= len(as_it_was.made & market.musts) and choice.worth > as_it_was.worth + FIT:
         return True
     choice.ways, choice.benches, choice.left = as_it_was.ways, as_it_was.benches, as_it_was.left
     return False
@@ -215,8 +219,8 @@ def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way]) -> None:
             choice.take(found)
 
 
-def _best(market: Market) -> list[Way]:
-    """The ways of a market that are best together."""
+def _best(market: Market, musts: set[int], least: int) -> list[Way]:
+    """The ways of a market that are best together, at `least` so many of the musts among them."""
     program = Program()
     columns = [program.column(f"way_{number:05d}", 0, 1, whole=True) for number in range(len(market.ways))]
     of_project: dict[int, list[int]] = defaultdict(list)
@@ -232,6 +236,9 @@ def _best(market: Market) -> list[Way]:
     program.add(
         Row(f"holds_{place:05d}", tuple(own), "<=", float(market.holds[place])) for place, own in sorted(of_lot.items())
     )
+    if least:
+        kept = (column for column, way in zip(columns, market.ways, strict=True) if way.making in musts)
+        program.add([Row("musts", tuple((column, 1.0) for column in kept), ">=", least)])
     program.aim = tuple((column, -way.worth) for column, way in zip(columns, market.ways, strict=True))
     answer = solve(program, absolute_gap=0.01, nodes=NODES)
     if answer.values is None:

@@ -73,3 +73,12 @@ def test_time_that_is_up_at_once_still_gives_a_plan_that_holds():
     answer = plan(drawn, drawn.projects.projects, drawn.projects.confidence, seconds=0.001)
     assert answer.proof == "best-found"
     assert answer.aim_value <= answer.aim_bound
+
+
+def test_what_must_be_made_is_never_given_up_for_grams():
+    drawn = workspace(80, 40, 1, 4, 40)
+    projects = drawn.projects.projects
+    musts = tuple(project for project in projects if project.must)
+    most = plan(drawn, musts, drawn.projects.confidence, aim="projects", way="exact")
+    priced = plan(drawn, projects, drawn.projects.confidence, way="priced")
+    assert musts_made(priced, projects) == most.aim_value > 0
