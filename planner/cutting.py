@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from planner.program import Terms
 
 GRACE = 0.7  # seconds to cut what was found when time is up
+WIDER = 1.5  # of an aim's step: what a cut may be below the choice, which is made within half a step
 HALF = 0.5  # between a column that is 0 and one that is 1
 
 
@@ -92,7 +93,7 @@ class Cutting:
 
     def _solved(self, program: Program, terms: Sequence[Terms], *, proved: int) -> list[float] | None:
         stages = [
-            Stage(aim.name, own, aim.step, place < proved)
+            Stage(aim.name, own, WIDER * aim.step, place < proved, place == proved - 1)
             for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
             if own or place == len(self.aims) - 1
         ]

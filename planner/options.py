@@ -8,11 +8,11 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.aims import GRAMS, PROJECTS
+from planner.aims import FEWEST, GRAMS, PROJECTS
 from planner.asking import AskError
 from planner.moods import leaning
 from planner.others import Others
-from planner.planning import UndecidedError, best
+from planner.planning import LATER, UndecidedError, best
 from planner.stages import Limits
 from planner.yarns import WorkingYarn
 from stash.colour import difference
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from stash.colour import Colour
 
 SECONDS = 20.0  # all the options together
+NEAR = 0.01  # how near the best each after the first comes
 USUAL, MOST = 6, 20
 
 
@@ -103,7 +104,7 @@ def options(
     mood: str | None = None,
     seconds: float = SECONDS,
 ) -> Options:
-    """Up to `number` ways, each checked, the first the best plan and every other the best that differs from all before.
+    """Up to `number` ways, each checked: the best plan, then each within 1 % of the best that is unlike those before.
 
     Two differ when in one need at least the eye would notice (rule `truly_different`). With a `mood` the best is what
     leans to it most. All are of the size that the first one has.
@@ -115,7 +116,7 @@ def options(
     complete = True
     while len(found) < number:
         try:
-            plan = best(workspace, asked, [project], confidence, aims, limits)
+            plan = best(workspace, asked, [project], confidence, aims, limits, LATER if not found else (FEWEST,))
         except UndecidedError:
             complete = False
             break
@@ -124,6 +125,7 @@ def options(
             complete = plan.proof == "optimal"
             break
         found.append(plan)
+        limits = replace(limits, relative_gap=NEAR)
         makings = tuple(making for making in asked.makings if making.size == made.size)
         asked = replace(asked, makings=makings, before=(*asked.before, _colours(workspace, made)))
     return Options(project, _judged(workspace, asked, found, confidence), complete)

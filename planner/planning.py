@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 
+LATER = (GRAMS, FEWEST, SKEINS, IDS)  # once the first aims are served
 SECONDS, PRICED_SECONDS = 60.0, 300.0  # time allowed unless told
 MOST_LOTS, MOST_LOTS_BY_PROJECTS = 400, 2000  # planned exactly unless told
 
@@ -77,15 +78,15 @@ def best(
     confidence: Fraction,
     aims: Sequence[Aim],
     limits: Limits,
+    later: Sequence[Aim] = LATER,
 ) -> Plan:
-    """The best plan of what is `asked`, checked: the projects that must be made, then the `aims`, then the usual ones.
+    """The best plan of what is `asked`, checked: what must be made comes first, then the `aims`, then the `later` ones.
 
     The plan tells the first of the `aims`. Raises UndecidedError and OwnFaultError as `plan` does.
     """
     began = time.monotonic()
     first = aims[0]
-    later = [aim for aim in (GRAMS, FEWEST, SKEINS, IDS) if aim not in aims]
-    settled = settle(asked, [MUST, *aims], later, limits)
+    settled = settle(asked, [MUST, *aims], [aim for aim in later if aim not in aims], limits)
     if settled is None:
         raise UndecidedError
     must, value = (-reached for reached in settled.reached[:2])

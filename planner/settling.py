@@ -65,10 +65,10 @@ class _Search:
 
     def patience(self) -> Limits:
         """How long a cut may take: as long as the search may, and a little longer where that is over."""
-        soon = time.monotonic() + GRACE
+        soon, gap = time.monotonic() + GRACE, self.limits.relative_gap
         if self.over:
-            return Limits(deadline=soon)
-        return Limits() if self.limits.deadline is None else Limits(deadline=max(soon, self.limits.deadline))
+            return Limits(gap, soon)
+        return Limits(gap) if self.limits.deadline is None else Limits(gap, max(soon, self.limits.deadline))
 
 
 def settle(
@@ -107,7 +107,7 @@ def _choose(search: _Search, kept: Sequence[float] = (), later: Sequence[Aim] = 
     columns = build(search.instance, search.fine, found=search.found, whole_cm=search.whole_cm)
     last = len(search.proved) - 1
     stages = [
-        Stage(aim.name, aim.terms(columns), aim.step, True, place == last, kept[place] if kept else None)
+        Stage(aim.name, aim.terms(columns), aim.step / 2, True, place == last, kept[place] if kept else None)
         for place, aim in enumerate(search.proved)
     ]
     if kept:
