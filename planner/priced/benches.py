@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import random
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
 from planner.instance import END_CM
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
     from planner.instance import Piece
 
 
@@ -59,15 +59,25 @@ class Bench:
 
 
 def anew(pieces: Sequence[Piece], strands: Sequence[Strand]) -> Cut | None:
-    """All the strands cut afresh, the longest first; None where that is not found possible."""
-    longest_first = sorted(strands, key=lambda strand: (-strand.length_cm, strand.owner))
-    return _cut([piece.length_cm for piece in pieces], longest_first, {})
+    """All the strands cut afresh, the longest first, then in other orders; None where no way was found."""
+    if sum(strand.length_cm + END_CM for strand in strands) > sum(piece.length_cm for piece in pieces):
+        return None
+    order = sorted(strands, key=lambda strand: (-strand.length_cm, strand.owner))
+    chance = random.Random(len(order))  # noqa: S311 (an order to try, alike on every machine)
+    for tries in range(ORDERS):
+        ways = [FROM_PIECES[(tries + (tries > 2) * chance.randrange(2)) % len(FROM_PIECES)] for _ in order]
+        cut = _cut([piece.length_cm for piece in pieces], order, {}, ways)
+        if cut is not None:
+            return cut
+        if tries >= len(FROM_PIECES) - 1:
+            order = chance.sample(order, len(order))
+    return None
 
 
-def _cut(rest: list[int], strands: Iterable[Strand], cut: Cut) -> Cut | None:
-    """Each strand from the shortest piece that holds it, else from as few of the longest as reach."""
-    for strand in strands:
-        given = _one(rest, strand)
+def _cut(rest: list[int], strands: Sequence[Strand], cut: Cut, ways: Sequence[From] = ()) -> Cut | None:
+    """Each strand from the pieces that its way names, in the order given."""
+    for strand, one in zip(strands, ways or [_few] * len(strands), strict=True):
+        given = one(rest, strand)
         if given is None:
             return None
         for place, length in given:
@@ -76,29 +86,40 @@ def _cut(rest: list[int], strands: Iterable[Strand], cut: Cut) -> Cut | None:
     return cut
 
 
-def _one(rest: Sequence[int], strand: Strand) -> list[tuple[int, int]] | None:
-    """(place, cm) of the pieces one strand is put together from."""
-    needed, least = strand.length_cm, min(strand.least_cm, strand.length_cm)
-    holding = [(length, place) for place, length in enumerate(rest) if length - END_CM >= needed]
-    if holding:
-        return [(min(holding)[1], needed)]
+def _few(rest: Sequence[int], strand: Strand) -> list[tuple[int, int]] | None:
+    """(place, cm): from the shortest piece that holds it, else from as few of the longest as reach."""
+    return _alone(rest, strand.length_cm) or _together(rest, strand, longest_first=True)
+
+
+def _scraps(rest: Sequence[int], strand: Strand) -> list[tuple[int, int]] | None:
+    """(place, cm): from the shortest pieces that reach, so that the long ones stay whole."""
+    return _together(rest, strand, longest_first=False)
+
+
+From = Callable[[Sequence[int], Strand], list[tuple[int, int]] | None]
+FROM_PIECES: tuple[From, ...] = (_few, _scraps)
+ORDERS = 40  # tried
+
+
+def _alone(rest: Sequence[int], length_cm: int) -> list[tuple[int, int]] | None:
+    holding = [(length, place) for place, length in enumerate(rest) if length - END_CM >= length_cm]
+    return [(min(holding)[1], length_cm)] if holding else None
+
+
+def _together(rest: Sequence[int], strand: Strand, *, longest_first: bool) -> list[tuple[int, int]] | None:
+    """From one piece after another, the last one the shortest that holds what is still wanted."""
+    wanted, least = strand.length_cm, min(strand.least_cm, strand.length_cm)
     given: list[tuple[int, int]] = []
-    for length, place in sorted(((length - END_CM, place) for place, length in enumerate(rest)), reverse=True):
+    for length, place in sorted(((length - END_CM, place) for place, length in enumerate(rest)), reverse=longest_first):
         if length < least:
-            return None
-        if length >= needed:
-            last = _shortest(rest, needed, {own for own, _ in given})
-            return [*given, (last, needed)]
-        part = min(length, needed - least)  # leaves the next piece enough to give
+            continue
+        if length >= wanted:
+            free = {own: rest[own] for own in range(len(rest)) if own not in {taken for taken, _ in given}}
+            last = min((held, own) for own, held in free.items() if held - END_CM >= wanted)[1]
+            return [*given, (last, wanted)]
+        part = min(length, wanted - least)  # leaves the next piece enough to give
         if part < least:
             return None
         given.append((place, part))
-        needed -= part
+        wanted -= part
     return None
-
-
-def _shortest(rest: Sequence[int], needed: int, taken: set[int]) -> int:
-    """The shortest piece, of those not taken yet, that holds what is still needed."""
-    return min(
-        (length, place) for place, length in enumerate(rest) if place not in taken and length - END_CM >= needed
-    )[1]

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from planner.instance import Instance
-    from planner.priced.store import Numbers
+    from planner.priced.store import Numbers, Store
     from planner.priced.ways import Inside, Way
     from planner.shelf import Shelf
 
@@ -27,8 +27,8 @@ SETTLED = 0.99  # a way chosen as good as whole
 EACH_TIME = 0.2  # of the projects left: fixed before the rest is weighed again
 AT_LEAST = 10
 FIT = 1e-6  # cm
+AGAIN = 6  # times that what cannot be cut is left out and the best looked for again
 NODES = 200  # of the search for the best of the known ways of a few projects
-ROUNDS = 1  # of asking for ways among a few projects
 
 
 @dataclass
@@ -51,6 +51,10 @@ class Choice:
     @property
     def made(self) -> set[int]:
         return {self.projects[making] for making in self.ways}
+
+    def order(self, musts: frozenset[int]) -> tuple[int, float]:
+        """The larger the better: how many of these are made, and the worth."""
+        return len(self.made & musts), round(self.worth, 6)
 
     def take(self, way: Way) -> bool:
         """Choose this way if it can be cut from what is left."""
@@ -91,12 +95,20 @@ class Choice:
                     return False
         return True
 
+    def holds(self, way: Way, place: int) -> bool:
+        """Whether what the way takes of one lot can be cut from it."""
+        return replace(self.bench(place)).take(self._strands(way)[place])
+
     def give_back(self, making: int) -> Way:
         way = self.ways.pop(making)
         for place in way.takes:
             self.bench(place).give_back(making)
         self._count(way.takes)
         return way
+
+    def tell(self, store: Store) -> None:
+        """What is left of every lot."""
+        store.hold({place: bench.left() for place, bench in self.benches.items()})
 
     def copy(self) -> Choice:
         benches = {place: replace(bench) for place, bench in self.benches.items()}
@@ -156,8 +168,7 @@ def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: 
     """A market of some projects for what is left, with the ways of theirs that fit."""
     if not makings:
         return None
-    for place, bench in choice.benches.items():
-        choice.insides[makings[0]].store.put(place, bench.left())
+    choice.tell(choice.insides[makings[0]].store)
     for making in makings:
         choice.insides[making].look_again()
     rest = Market(
@@ -181,25 +192,26 @@ def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: 
 
 def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market) -> bool:
     """Decide some projects anew together, by the best of their known ways and of new ones; whether it was better."""
-    as_it_was = choice.copy()
+    best = as_it_was = choice.copy()
     before = [choice.give_back(making) for making in makings if making in choice.ways]
     rest = _market(choice, makings, [*before, *ways], market)
     assert rest is not None  # noqa: S101 (there are makings)
-    for _ in range(ROUNDS):
+    rest.weigh()
+    if rest.spread():
         rest.weigh()
-        if not rest.spread():
+    musts = {making for making in makings if choice.projects[making] in market.musts}
+    least, cuttable = sum(way.making in musts for way in before), list(rest.ways)
+    for _ in range(AGAIN):
+        tried = choice.copy()
+        chosen = sorted(_best(rest, cuttable, musts, least), key=lambda way: (way.making not in musts, -way.worth))
+        uncut = {id(way) for way in chosen if not tried.take(way)}
+        fill(tried, makings, rest.ways)
+        best = max(best, tried, key=lambda one: one.order(market.musts))
+        cuttable = [way for way in cuttable if id(way) not in uncut]
+        if not uncut or market.over():
             break
-    kept = sum(choice.projects[way.making] in market.musts for way in before)
-    chosen = _best(rest, {making for making in makings if choice.projects[making] in market.musts}, kept)
-    for way in sorted(
-        chosen, key=lambda way: (choice.projects[way.making] not in market.musts, -way.worth, way.making)
-    ):
-        choice.take(way)
-    fill(choice, makings, rest.ways)
-    if len(choice.made & market.musts) >= len(as_it_was.made & market.musts) and choice.worth > as_it_was.worth + FIT:
-        return True
-    choice.ways, choice.benches, choice.left = as_it_was.ways, as_it_was.benches, as_it_was.left
-    return False
+    choice.ways, choice.benches, choice.left = best.ways, best.benches, best.left
+    return best is not as_it_was
 
 
 def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way]) -> None:
@@ -211,21 +223,23 @@ def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way]) -> None:
         if choice.projects[making] in choice.made or any(choice.take(way) for way in known[making]):
             continue
         inside = choice.insides[making]
-        for place, bench in choice.benches.items():
-            inside.store.put(place, bench.left())
+        choice.tell(inside.store)
         inside.look_again()
-        found = inside.best(np.zeros(len(choice.left)), choice.left, closely=False).way
-        if found is not None:
-            choice.take(found)
+        free, holds = np.zeros(len(choice.left)), choice.left.copy()
+        for _ in range(AGAIN):
+            found = inside.best(free, holds, closely=False).way
+            if found is None or choice.take(found):
+                break
+            holds[[place for place in found.takes if not choice.holds(found, place)]] = 0  # look elsewhere
 
 
-def _best(market: Market, musts: set[int], least: int) -> list[Way]:
-    """The ways of a market that are best together, at `least` so many of the musts among them."""
+def _best(market: Market, ways: Sequence[Way], musts: set[int], least: int) -> list[Way]:
+    """Those of the ways that are best together in a market, at `least` so many of the musts among them."""
     program = Program()
-    columns = [program.column(f"way_{number:05d}", 0, 1, whole=True) for number in range(len(market.ways))]
+    columns = [program.column(f"way_{number:05d}", 0, 1, whole=True) for number in range(len(ways))]
     of_project: dict[int, list[int]] = defaultdict(list)
     of_lot: dict[int, list[tuple[int, float]]] = defaultdict(list)
-    for column, way in zip(columns, market.ways, strict=True):
+    for column, way in zip(columns, ways, strict=True):
         of_project[market.project_of(way)].append(column)
         for place, taken in way.takes.items():
             of_lot[place].append((column, taken))
@@ -237,10 +251,10 @@ def _best(market: Market, musts: set[int], least: int) -> list[Way]:
         Row(f"holds_{place:05d}", tuple(own), "<=", float(market.holds[place])) for place, own in sorted(of_lot.items())
     )
     if least:
-        kept = (column for column, way in zip(columns, market.ways, strict=True) if way.making in musts)
+        kept = (column for column, way in zip(columns, ways, strict=True) if way.making in musts)
         program.add([Row("musts", tuple((column, 1.0) for column in kept), ">=", least)])
-    program.aim = tuple((column, -way.worth) for column, way in zip(columns, market.ways, strict=True))
+    program.aim = tuple((column, -way.worth) for column, way in zip(columns, ways, strict=True))
     answer = solve(program, absolute_gap=0.01, nodes=NODES)
     if answer.values is None:
         return []
-    return [way for way, value in zip(market.ways, answer.values, strict=True) if value > 0.5]
+    return [way for way, value in zip(ways, answer.values, strict=True) if value > 0.5]

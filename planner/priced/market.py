@@ -39,6 +39,7 @@ class Market:
     least: int
     over: Callable[[], bool]
     ways: list[Way] = field(default_factory=list)
+    first: list[Way] = field(default_factory=list)  # those found one after another
     worth: float = 0.0  # of the best weighing, ways chosen in part
     bound: float = field(init=False)
     center: tuple[Numbers, float] | None = None  # prices and favour of the best bound
@@ -63,10 +64,9 @@ class Market:
     def start(self) -> None:
         """One way after another, each from what those before it left, those that could be worth most first."""
         left, took = self.holds.copy(), np.zeros(len(self.holds))
-        most = [inside.reward + sum(slot.rate * slot.planned for slot in inside.slots) for inside in self.insides]
         made: set[int] = set()
         ways = []
-        for index in sorted(range(len(self.insides)), key=lambda own: (-most[own], own)):
+        for index in sorted(range(len(self.insides)), key=lambda own: (-self.insides[own].could, own)):
             if self.projects[index] in made or self.over():
                 continue
             prices = self.unit * np.minimum(1.5 * took / np.maximum(self.holds, 1), 1.2)
@@ -77,6 +77,7 @@ class Market:
                 for place, taken in found.way.takes.items():
                     left[place] -= taken
                     took[place] += taken
+        self.first = ways
         self.add(ways)
 
     def spread(self) -> int:

@@ -13,7 +13,7 @@ from planner import instance as instances
 from planner.instance import END_CM
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
 from planner.planning import Reached
-from planner.priced.choosing import Choice, dive, improve
+from planner.priced.choosing import Choice, dive, fill, improve
 from planner.priced.market import Market
 from planner.priced.store import Store
 from planner.priced.ways import Inside
@@ -115,12 +115,21 @@ class _Searching:
         choice = replace(question.nothing(), insides=by_index)
         dive(choice, market)
         if len(choice.made & question.musts) < self.least:
-            choice = replace(question.nothing(), insides=by_index)
-            for way in known:
-                choice.take(way)
+            choice = self._one_by_one(known, by_index)
             dive(choice, market)
+        other = self._one_by_one([*known, *market.first], by_index)
+        choice = max(choice, other, key=lambda one: one.order(question.musts))
         self._better(choice, market)
         return choice, market.bound
+
+    def _one_by_one(self, ways: Sequence[Way], insides: dict[int, Inside]) -> Choice:
+        """These ways as far as they can be cut, then whatever else can be made, the likely large first."""
+        choice = replace(self.question.nothing(), insides=insides)
+        for way in ways:
+            if self.question.projects[way.making] not in choice.made:
+                choice.take(way)
+        fill(choice, sorted(insides, key=lambda making: (-insides[making].could, making)), ())
+        return choice
 
     def _weigh(self, market: Market) -> None:
         """Ask around until little comes of it, then prove how good it could be."""

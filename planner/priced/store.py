@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class Store:
-    """The pieces of every lot by place, longest first; a lot's row is written anew when something is cut from it."""
+    """The pieces of every lot by place, longest first, and what is left of them once something is cut."""
 
     def __init__(self, shelf: Shelf, stock: Mapping[str, Sequence[Piece]]) -> None:
         self.shelf = shelf
@@ -29,11 +29,19 @@ class Store:
         most = max((len(own) for own in pieces), default=0)
         self.lengths = np.zeros((len(pieces), most))
         self.most = np.zeros(len(pieces))
+        self._whole, self._cut = pieces, set[int]()
         for place, own in enumerate(pieces):
-            self.put(place, own)
+            self._put(place, own)
 
-    def put(self, place: int, lengths: Sequence[int]) -> None:
-        """From now on the lot holds pieces of these lengths."""
+    def hold(self, left: Mapping[int, Sequence[int]]) -> None:
+        """From now on these lots hold pieces of these lengths, by place, and all others what they held at first."""
+        for place in self._cut - left.keys():
+            self._put(place, self._whole[place])
+        for place, lengths in left.items():
+            self._put(place, lengths)
+        self._cut = set(left)
+
+    def _put(self, place: int, lengths: Sequence[int]) -> None:
         self.lengths[place] = 0
         self.lengths[place, : len(lengths)] = sorted((max(own, 0) for own in lengths), reverse=True)
         self.most[place] = self.lengths[place].sum()

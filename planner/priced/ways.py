@@ -74,6 +74,11 @@ class Inside:
             slot.look_again()
 
     @property
+    def could(self) -> float:
+        """Roughly what making it could be worth, for a yarn of a tex of 1."""
+        return self.reward + sum(slot.rate * slot.planned for slot in self.slots)
+
+    @property
     def possible(self) -> bool:
         """Whether anything is there for every stretch."""
         return all(slot.possible for slot in self.slots)

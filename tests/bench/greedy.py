@@ -44,8 +44,7 @@ def first_fit(workspace: Workspace, projects: Sequence[Project], confidence: Fra
     choice = Choice(outlined, insides, numbers, shelf, np.full(len(shelf.lots), np.inf), 1)
     for index in sorted(insides, key=lambda index: (not outlined.makings[index].project.must, index)):
         if numbers[index] not in choice.made:
-            for place, bench in choice.benches.items():
-                store.put(place, bench.left())
+            choice.tell(store)
             insides[index].look_again()
             for runs in _by_hand(insides[index]):
                 if choice.take(
