@@ -165,7 +165,7 @@ class _Searching:
             improve(choice, together, [way for making in together for way in ways[making]], market)
 
     def _tell(self, value: float, bound: float) -> None:
-        if self.question.limits.progress is not None:
+        if self.question.limits.progress is not None and self.target:  # how many musts there can be is soon known
             self.question.limits.progress(-value, -bound, time.monotonic() - self.question.began)
 
 
