@@ -9,9 +9,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from fractions import Fraction
 
-    from planner.alterations import Edit
+    from planner.changes.alterations import Edit
+    from planner.changes.why import Why
     from planner.reasons import Reason
-    from planner.whyshort import Why
     from stash.colour import Colour
 
 ENOUGH, TIGHT, SHORT, UNDECIDED = "enough", "tight", "short", "undecided"

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, LookFor, ProjectShortfall, Refusal, ShortNeed
-from planner.changes import changes
+from planner.changes.finding import changes
+from planner.changes.why import why_short
 from planner.clashes import why_apart
 from planner.covering import alone, judge
 from planner.instance import END_CM
@@ -17,7 +18,6 @@ from planner.planning import UndecidedError
 from planner.reasons import Length, because
 from planner.suits import refusals
 from planner.wanted import beyond_finding, wanted_colour, wanted_fibre
-from planner.whyshort import why_short
 from planner.yarns import WorkingYarn
 from stash.count import LABEL_U
 

@@ -172,8 +172,9 @@ def plan(
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import charting, givingup, planning
+    from planner import charting, planning
     from planner.asking import read_confidence, read_seconds, read_within
+    from planner.changes import givingup
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
     from planner.faultprint import safe_text

@@ -19,7 +19,7 @@ from stash.units import show_length, show_mass
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.givingup import GivingUp
+    from planner.changes.givingup import GivingUp
     from planner.plan import Plan
     from planner.show.swatches import Screen
     from planner.workspace import Workspace

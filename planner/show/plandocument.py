@@ -18,7 +18,7 @@ from planner.show.weighing import need_metres, take_grams, takes_of, used_grams
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.givingup import GivingUp
+    from planner.changes.givingup import GivingUp
     from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
     from planner.workspace import Workspace
 

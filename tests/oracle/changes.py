@@ -18,7 +18,7 @@ from dataclasses import replace
 from io import StringIO
 from pathlib import Path
 
-from planner.alterations import Edit
+from planner.changes.alterations import Edit
 from planner.commands.cover import answer_cover
 from planner.commands.shared import Units
 from planner.shortfall import shortfall

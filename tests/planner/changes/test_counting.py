@@ -7,11 +7,11 @@ from dataclasses import replace
 import pytest
 
 from planner import instance as instances
-from planner.counting import blocks
+from planner.changes.counting import blocks
+from planner.changes.why import why_short
 from planner.covering import alone
 from planner.missing import least_missing
 from planner.reasons import Length
-from planner.whyshort import why_short
 from tests.oracle.brute import answer, ceil_cm, least_cm, pieces_of
 from tests.oracle.run import SECONDS, TooLongError, giving_up
 from tests.oracle.suiting import working_yarns

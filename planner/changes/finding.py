@@ -9,25 +9,21 @@ from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
-from planner import instance as instances
-from planner.alterations import Ladder, Rung, Wish
 from planner.answers import ENOUGH, Change
 from planner.chance import chance_short
-from planner.counting import blocks
-from planner.covering import judge
-from planner.letting import let_in
-from planner.planning import UndecidedError
+from planner.changes.alterations import Ladder, Rung, Wish, altered
+from planner.changes.letting import let_in
+from planner.changes.rules import match_ladder, rule_ladders
+from planner.changes.trial import Trial
+from planner.changes.wish import wish_ladders
+from planner.changes.yarn import yarn_ladders
 from planner.reasons import Reason
-from planner.ruleladders import match_ladder, rule_ladders
-from planner.wishladders import wish_ladders
-from planner.yarnladders import yarn_ladders
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
     from fractions import Fraction
 
-    from patterns.needs import Pattern
-    from planner.instance import Instance, Making
+    from planner.instance import Making
     from planner.plan import PlannedProject
     from planner.workspace import Workspace
 
@@ -57,7 +53,7 @@ def changes(workspace: Workspace, making: Making, confidence: Fraction) -> tuple
 
     Two changes together are named only where no single one will do, and then one such pair.
     """
-    trial = _Trial(workspace, confidence)
+    trial = Trial(workspace, confidence)
     wish = Wish(replace(making.project, sizes=(making.size,)), making.pattern, workspace.stash)
     names = [sized.need.name for sized in making.needs]
     ladders = [ladder for ladder in _ladders(workspace, wish, names, confidence) if ladder.rungs]
@@ -80,71 +76,11 @@ def _ladders(workspace: Workspace, wish: Wish, names: Sequence[str], confidence:
         yield from rule_ladders(wish.pattern, need, wish.project.sizes[0])
 
 
-class _Trial:
-    """Answers whether a wish is enough; what comes to the same question is solved once."""
-
-    def __init__(self, workspace: Workspace, confidence: Fraction) -> None:
-        self.workspace, self.confidence = workspace, confidence
-        self._known: dict[tuple[object, ...], PlannedProject | None] = {}
-        self._stock = instances.build(workspace.stash, workspace.patterns, [], confidence).stock
-
-    def made(self, wish: Wish) -> PlannedProject | None:
-        """How the wish can be made; None where it cannot, or where that was not found out in time."""
-        asked = self._asked(wish)
-        question = _question(asked)
-        if question not in self._known:
-            refuted = any(True for _ in blocks(asked, asked.makings[0]))
-            self._known[question] = None if refuted else self._judged(wish, asked)
-        return self._known[question]
-
-    def proved(self, wish: Wish) -> PlannedProject | None:
-        """The same, solved and checked for this very wish."""
-        return self._judged(wish, self._asked(wish))
-
-    def _judged(self, wish: Wish, asked: Instance) -> PlannedProject | None:
-        workspace = replace(self.workspace, patterns=self._patterns(wish), stash=wish.stash)
-        try:
-            return judge(workspace, asked, asked.makings[0], self.confidence)
-        except UndecidedError:  # not shown to work, so not named
-            return None
-
-    def blocks(self, wish: Wish) -> frozenset[frozenset[str]]:
-        """The needs that by counting stand in the way of the wish."""
-        asked = self._asked(wish)
-        return frozenset(blocks(asked, asked.makings[0]))
-
-    def _asked(self, wish: Wish) -> Instance:
-        lots = self.workspace.stash.lots
-        same = {name: self._stock[name] for name, lot in wish.stash.lots.items() if lot is lots[name]}
-        return instances.build(wish.stash, self._patterns(wish), [wish.project], self.confidence, same)
-
-    def _patterns(self, wish: Wish) -> dict[str, Pattern]:
-        return {**self.workspace.patterns, wish.pattern.id: wish.pattern}
-
-
-def _question(asked: Instance) -> tuple[object, ...]:
-    """All of one making that bears on the answer; what lets a yarn serve a need bears on it by the yarns it lets in."""
-    (making,) = asked.makings
-    needs = (
-        (
-            sized.need.name,
-            sized.need.lots,
-            replace(sized.need.colour, near=None, within=0.0),
-            sized.need.joins,
-            sized.stretches,
-            tuple(yarn.name for yarn in sized.yarns),
-        )
-        for sized in making.needs
-    )
-    pattern, stock = making.pattern, tuple(piece for pieces in asked.stock.values() for piece in pieces)
-    return (making.size, making.order, pattern.wash, making.project.bleed_risk, *needs, stock)
-
-
-def _climbed(trial: _Trial, wish: Wish, ladder: Ladder, others: tuple[Rung, ...] = ()) -> _Found | None:
+def _climbed(trial: Trial, wish: Wish, ladder: Ladder, others: tuple[Rung, ...] = ()) -> _Found | None:
     """The least step of a ladder with which the wish, `others` already taken, is enough."""
 
     def enough(rung: Rung) -> bool:
-        return trial.made(_altered(wish, (*others, rung))) is not None
+        return trial.made(altered(wish, (*others, rung))) is not None
 
     if not ladder.rising:
         rung = next((rung for rung in ladder.rungs if enough(rung)), None)
@@ -159,13 +95,7 @@ def _climbed(trial: _Trial, wish: Wish, ladder: Ladder, others: tuple[Rung, ...]
     return _Found((ladder.rungs[high],), less, ladder.kind, ladder.same_knit)
 
 
-def _altered(wish: Wish, rungs: Iterable[Rung]) -> Wish:
-    for rung in rungs:
-        wish = rung.alter(wish)
-    return wish
-
-
-def _pair(trial: _Trial, wish: Wish, ladders: Sequence[Ladder], names: Sequence[str]) -> Iterator[_Found]:
+def _pair(trial: Trial, wish: Wish, ladders: Sequence[Ladder], names: Sequence[str]) -> Iterator[_Found]:
     """One pair of changes that works, each as small as it can be beside the other; none where none was found."""
     both = _two_that_do(trial, wish, [one for one in ladders if one.rising and one.kind != "measure"], names)
     if both is None:
@@ -185,7 +115,7 @@ def _pair(trial: _Trial, wish: Wish, ladders: Sequence[Ladder], names: Sequence[
 
 
 def _two_that_do(
-    trial: _Trial, wish: Wish, ladders: Sequence[Ladder], names: Sequence[str]
+    trial: Trial, wish: Wish, ladders: Sequence[Ladder], names: Sequence[str]
 ) -> tuple[Ladder, Ladder] | None:
     """Two ladders whose last steps together are enough, those first that change the knitted thing least.
 
@@ -193,7 +123,7 @@ def _two_that_do(
     """
     turning = [ladder for ladder in ladders if ladder.kind in ("alternate", "by part")]
     tries = [(turns, match) for turns in turning if (match := _match_beside(wish, turns, names)) is not None]
-    left = [(ladder, trial.blocks(_altered(wish, ladder.rungs[-1:]))) for ladder in ladders]
+    left = [(ladder, trial.blocks(altered(wish, ladder.rungs[-1:]))) for ladder in ladders]
     hopeful = [
         (one, other)
         for (one, beside_one), (other, beside_other) in combinations(left, 2)
@@ -201,7 +131,7 @@ def _two_that_do(
     ]
     hopeful.sort(key=lambda both: (sum(not one.same_knit for one in both), sum(one.rungs[0].cost for one in both)))
     for one, other in (*tries, *hopeful)[:MOST_PAIRS]:
-        if trial.made(_altered(wish, (one.rungs[-1], other.rungs[-1]))) is not None:
+        if trial.made(altered(wish, (one.rungs[-1], other.rungs[-1]))) is not None:
             return one, other
     return None
 
@@ -219,20 +149,20 @@ def _clears(ladder: Ladder, blocked: frozenset[frozenset[str]]) -> bool:
     return ladder.need is None or all(ladder.need in needs for needs in blocked)
 
 
-def _told(trial: _Trial, wish: Wish, found: _Found) -> Iterator[Change]:
+def _told(trial: Trial, wish: Wish, found: _Found) -> Iterator[Change]:
     """The change as it is named, once it is proved for what is written."""
-    altered = _altered(wish, found.rungs)
-    made = trial.proved(altered)
+    changed = altered(wish, found.rungs)
+    made = trial.proved(changed)
     if made is None:
         return
     words = Reason(tuple(part for rung in found.rungs for part in (", and ", *rung.what.parts))[1:])
     edits = tuple(edit for rung in found.rungs for edit in rung.edits)
     less = tuple(tuple(edit for rung in rungs for edit in rung.edits) for rungs in found.less)
-    risk = _worst(trial, altered, made) if altered.project.reserve < wish.project.reserve else None
+    risk = _worst(trial, changed, made) if changed.project.reserve < wish.project.reserve else None
     yield Change(words.said(), ENOUGH, words, edits, less, risk)
 
 
-def _worst(trial: _Trial, wish: Wish, made: PlannedProject) -> float:
+def _worst(trial: Trial, wish: Wish, made: PlannedProject) -> float:
     """The largest chance of running short among the needs of what is made."""
     parts = wish.pattern.sizes[wish.project.sizes[0]]
     return max(chance_short(parts[one.need], one.runs, wish.stash, trial.confidence) for one in made.needs)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from patterns.needs import Need, Pattern
     from patterns.projects import Project
@@ -97,3 +97,10 @@ def with_need(wish: Wish, name: str, change: Callable[[Need], Need]) -> Wish:
     """The wish with one need of its pattern changed."""
     needs = {**wish.pattern.needs, name: change(wish.pattern.needs[name])}
     return replace(wish, pattern=replace(wish.pattern, needs=needs))
+
+
+def altered(wish: Wish, rungs: Iterable[Rung]) -> Wish:
+    """The wish with every one of the steps taken."""
+    for rung in rungs:
+        wish = rung.alter(wish)
+    return wish

@@ -8,8 +8,8 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from planner import pairs, suits
+from planner.changes.counting import all_apart, held_by, hopeful, overdrawn, shared_most, unreached
 from planner.clashes import why_apart
-from planner.counting import all_apart, held_by, hopeful, overdrawn, shared_most, unreached
 from planner.instance import held_cm, setting_of
 from planner.reasons import Length, Reason, because
 from planner.yarns import WorkingYarn

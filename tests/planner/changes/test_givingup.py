@@ -8,8 +8,8 @@ from types import MappingProxyType
 import pytest
 
 from patterns.projects import ProjectList
+from planner.changes.givingup import GivingUp, instead
 from planner.covering import cover
-from planner.givingup import GivingUp, instead
 from planner.planning import plan
 from planner.rules.making import copy_before
 from planner.show.plan import giving_up_text

@@ -10,13 +10,13 @@ import pytest
 import planner
 from patterns.needs import ColourRule, FibreRule, LotRule
 from patterns.read import read_pattern
-from planner.alterations import Wish
 from planner.asking import ask
-from planner.ruleladders import rule_ladders
+from planner.changes.alterations import Wish
+from planner.changes.rules import rule_ladders
+from planner.changes.wish import wish_ladders
+from planner.changes.yarn import fibre_text, yarn_ladders
 from planner.shortfall import shortfall
-from planner.wishladders import wish_ladders
 from planner.workspace import load_workspace
-from planner.yarnladders import fibre_text, yarn_ladders
 from stash.colour import read_colour
 
 DEMO = Path(planner.__file__).parent / "demo"

@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from patterns.needs import FibreRule, YarnRange
-from planner.alterations import Ladder, Rung, need_edit, with_need
+from planner.changes.alterations import Ladder, Rung, need_edit, with_need
 from planner.reasons import because
 from stash.count import read_count
 from stash.fibre import read_blend
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from patterns.needs import Need, Pattern
-    from planner.alterations import Wish
+    from planner.changes.alterations import Wish
 
 WIDEST = 50  # %, the most a pattern may write
 CLASS_WITHIN = Fraction(1, 20)  # what a class accepts beyond its bin when nothing is written

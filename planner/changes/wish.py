@@ -8,7 +8,7 @@ from fractions import Fraction
 from functools import partial
 from typing import TYPE_CHECKING
 
-from planner.alterations import Edit, Ladder, Rung, listed, project_edit
+from planner.changes.alterations import Edit, Ladder, Rung, listed, project_edit
 from planner.reasons import Length, because
 from stash import lengths
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from patterns.needs import Pattern
     from patterns.projects import Project
-    from planner.alterations import Wish
+    from planner.changes.alterations import Wish
     from planner.workspace import Workspace
     from stash.lots import Lot, Skein, Stash
 

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 
 from patterns.needs import LotRule
 from patterns.rules import MATCH
-from planner.alterations import Ladder, Rung, need_edit, with_need
+from planner.changes.alterations import Ladder, Rung, need_edit, with_need
 from planner.reasons import because
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from patterns.needs import Need, Pattern
-    from planner.alterations import Wish
+    from planner.changes.alterations import Wish
 
 FURTHEST = 100  # units of colour difference: past this everything is alike, or nothing is
 MOST_ALTERNATING = 4

@@ -7,13 +7,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from patterns.projects import Pin
-from planner.alterations import Rung, project_edit
+from planner.changes.alterations import Rung, project_edit
 from planner.reasons import because
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
-    from planner.alterations import Wish
+    from planner.changes.alterations import Wish
     from planner.plan import PlannedProject
 
 
