@@ -40,7 +40,7 @@ class Shades:
     """The colours of some yarns: rows L*, a*, b*."""
 
     lab: npt.NDArray[np.float64]
-    _near: dict[object, npt.NDArray[np.intp]] = field(default_factory=dict, compare=False, repr=False)
+    _near: dict[object, npt.NDArray[np.bool_]] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def lightness(self) -> npt.NDArray[np.float64]:
@@ -68,12 +68,14 @@ class Shades:
         """For each lightness: how many of these, from the lightest on, are light enough to stand beside it."""
         return len(self._rising) - np.searchsorted(self._rising, lightness + contrast.lighter - SLACK, side="left")
 
-    def near(self, colour: Colour, reach: float) -> npt.NDArray[np.intp]:
-        """Numbers of those within `reach` of a colour: all that are, are among them."""
+    def is_near(self, colour: Colour, reach: float) -> npt.NDArray[np.bool_]:
+        """Which lie within `reach` of a colour: all that do are among them."""
         key = (colour.lab, reach)
         if key not in self._near:
-            hopeful = np.flatnonzero(np.abs(self.lightness - colour.lightness) <= LIGHTNESS_APART * reach + SLACK)
-            self._near[key] = hopeful[within(self.lab[:, hopeful], colour, reach)]
+            near = np.abs(self.lightness - colour.lightness) <= LIGHTNESS_APART * reach + SLACK
+            hopeful = np.flatnonzero(near)
+            near[hopeful] = within(self.lab[:, hopeful], colour, reach)
+            self._near[key] = near
         return self._near[key]
 
 

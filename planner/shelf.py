@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from planner.pairs import may_wash
 from planner.shades import ARRAYS, LIGHTNESS_APART, ROUNDING, Shades, within
 from planner.suits import OF_THE_LOT, OF_THE_MIX, READS, REASONS, first_refusal, wrong_colour
 from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, thickest_and_finest, wool_tex
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 
 FELTING = (None, True, False)  # by number; what holds both kinds is 3
+HOLDS = ((None,), (True,), (False,), (True, False))  # by number
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,7 @@ class Pairs:
     one: Places
     other: Places
     shades: Shades
+    felting: npt.NDArray[np.int8]
 
 
 class Shelf:
@@ -52,19 +55,33 @@ class Shelf:
         self._alike: dict[int, Places] = {}
         self._yarns: dict[tuple[int, ...], WorkingYarn] = {}
         self._pairs: dict[object, Pairs] = {}
+        self._of_one: dict[object, tuple[Places, Places, Shades]] = {}
         self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
 
     def suited(self, need: Need, setting: Setting) -> tuple[WorkingYarn, ...]:
         """Every working yarn that may serve the need, by name; lengths are not looked at here."""
         key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
         if key not in self._suited:
-            found = [*self._of_one_lot(need, setting), *self._of_several(need, setting)]
+            places, counts, _ = self.of_one_lot(need, setting)
+            found = [self.yarn((place,) * strands) for place, strands in zip(places.tolist(), counts.tolist(), strict=True)]
+            found += self._of_several(need, setting)
             self._suited[key] = tuple(sorted(found, key=lambda yarn: yarn.name))
         return self._suited[key]
 
     def alone(self, need: Need, setting: Setting, strands: int) -> Mask:
         """By place: whether so many strands of this lot alone suit the need."""
         return self._all(REASONS, need, setting, strands)
+
+    def of_one_lot(self, need: Need, setting: Setting) -> tuple[Places, Places, Shades]:
+        """Place, strands and colour of every working yarn of one lot that may serve the need."""
+        key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
+        if key not in self._of_one:
+            counts = range(need.strands[0], need.strands[1] + 1)
+            found = [np.flatnonzero(self.alone(need, setting, strands)) for strands in counts]
+            places = np.concatenate(found)
+            strands = np.repeat(counts, [len(own) for own in found])
+            self._of_one[key] = places, strands, self.shades(places)
+        return self._of_one[key]
 
     def hopeful(self, need: Need, setting: Setting) -> Mask:
         """By place: whether no reason refuses this lot in whatever it is held."""
@@ -120,13 +137,21 @@ class Shelf:
             if need.colour.near is not None:
                 near = within(lab, need.colour.near, need.colour.within)
                 fit, lab = fit[near], lab[:, near]
-            self._pairs[key] = Pairs(one[fit], other[fit], Shades(lab))
+            one, other = one[fit], other[fit]
+            self._pairs[key] = Pairs(one, other, Shades(lab), self.felting[one] | self.felting[other])
         return self._pairs[key]
 
     @cached_property
     def felting(self) -> npt.NDArray[np.int8]:
         """By place: 1 of a lot known to felt, 2 of one known not to, 0 of any other."""
         return np.array([FELTING.index(lot.felts) for lot in self.lots], dtype=np.int8)
+
+    def felting_of(self, places: tuple[int, ...]) -> int:
+        """The number of the strands together."""
+        number = 0
+        for place in places:
+            number |= int(self.felting[place])
+        return number
 
     def shades(self, places: Places) -> Shades:
         """The colours of the lots at these places."""
@@ -154,11 +179,6 @@ class Shelf:
                     answers[seen] = check(need, self.yarn((place,) * strands), setting) is None
             self._masks[key] = np.array([answers[looks_at(lot)] for lot in self.lots], dtype=bool)
         return self._masks[key]
-
-    def _of_one_lot(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
-        for strands in range(need.strands[0], need.strands[1] + 1):
-            for place in np.flatnonzero(self.alone(need, setting, strands)):
-                yield self.yarn((int(place),) * strands)
 
     def _of_several(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
         if need.strands[1] < 2:
@@ -192,6 +212,11 @@ class Shelf:
                 yield from grow((*chosen, place), rest, tex + float(self.wool[place]), missing - 1)
 
         yield from grow((), hopeful, 0.0, strands)
+
+
+def washed_together(wash: str) -> Mask:
+    """By the numbers of two yarns: whether felting lets them be washed together."""
+    return np.array([[all(may_wash(a, b, wash) for a in one for b in other) for other in HOLDS] for one in HOLDS])
 
 
 def _rooted(part: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:

@@ -28,7 +28,7 @@ class Offer:
     gain: float
     runs: tuple[Run, ...]
     takes: Mapping[int, float]
-    joins: float
+    joins: int
 
 
 @dataclass(frozen=True)

@@ -6,15 +6,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from planner.pairs import may_wash
 from planner.priced.rated import largest
-from planner.shelf import FELTING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from planner.priced.offers import Offer
-    from planner.priced.rated import Kind, Places
+    from planner.priced.rated import Kind, Left, Places
     from planner.priced.searching import Search
     from planner.priced.store import Numbers
 
@@ -26,14 +24,13 @@ FEW = 500  # steps of a search that does not
 class Ranking:
     """Offers for a slot beside what is chosen, by what the whole could gain with each; ranked no further than asked."""
 
-    def __init__(self, search: Search, place: int, chosen: list[Offer]) -> None:
+    def __init__(self, search: Search, place: int, left: Sequence[Left]) -> None:
         self.search, self.place = search, place
         self.slot = search.inside.slots[place]
         self.rated = search.rated[place]
-        self.runs = [run for offer in chosen for run in offer.runs]
-        self.given = [self._later_beside_chosen(after) for after in range(place + 1, len(search.rated))]
+        self.given = [own.top for own in left[1:]]
         self.rest = sum(self.given)
-        self.gains = [self._beside_chosen(place, kind) for kind in self.rated.kinds]
+        self.gains = left[0].gains
         self.left_out = np.inf  # what is not in the pool gains no more
         self.count = 0
         self.pool: list[tuple[float, int, int]] = []  # potential, kind and number of yarns, the best last
@@ -129,40 +126,7 @@ class Ranking:
         potential = gains[best]
         inside = self.search.inside
         for after, given in zip(range(self.place + 1, len(self.search.rated)), self.given, strict=True):
-            contrasts = inside.meetings[self.slot.need][inside.slots[after].need].contrasts
+            contrasts = inside.contrasts[self.slot.need][inside.slots[after].need]
             beside = self.search.rated[after].beside(kind.shades.lightness[best], contrasts) if contrasts else given
             potential = potential + np.minimum(beside, given)
         return potential
-
-    def _beside_chosen(self, place: int, kind: Kind) -> Numbers:
-        """What each yarn of a kind gains in a slot, -inf where its colour keeps it from what is chosen."""
-        inside, gains = self.search.inside, kind.gains
-        need = inside.slots[place].need
-        for run in self.runs:
-            meeting, yarn = inside.meetings[run.need][need], inside.store.shelf.yarn(run.strands)
-            colour = yarn.colour
-            washed = [all(may_wash(lot.felts, own, meeting.wash) for lot, _ in yarn.lots) for own in FELTING]
-            if not all(washed):
-                together = np.array([*washed, washed[1] and washed[2]])
-                gains = np.where(together[kind.felting], gains, -np.inf)
-            for contrast in meeting.contrasts:
-                gains = np.where(kind.shades.may_stand(colour.lightness, contrast), gains, -np.inf)
-            if run.need == need and meeting.one.lots.match is not None:
-                near = kind.shades.near(colour, meeting.one.lots.match)
-                matching = np.full(len(gains), -np.inf)
-                matching[near] = gains[near]
-                gains = matching
-        return gains
-
-    def _later_beside_chosen(self, after: int) -> float:
-        """What a slot after this one gains at most beside what is chosen."""
-        inside, rated = self.search.inside, self.search.rated[after]
-        need = inside.slots[after].need
-        meetings = inside.meetings
-        if all(
-            r.need != need and not meetings[r.need][need].contrasts and meetings[0][0].wash == "hand" for r in self.runs
-        ):
-            return rated.top
-        return max(
-            rated.beyond, *(float(self._beside_chosen(after, kind).max(initial=-np.inf)) for kind in rated.kinds)
-        )

@@ -76,6 +76,18 @@ class Rated:
         return most
 
 
+@dataclass(frozen=True)
+class Left:
+    """What the yarns of each kind for a stretch gain beside what is chosen: -inf where they may not stand there."""
+
+    gains: Sequence[Numbers]
+    beyond: float = -np.inf
+
+    @cached_property
+    def top(self) -> float:
+        return max(self.beyond, *(float(gains.max(initial=-np.inf)) for gains in self.gains))
+
+
 def largest(values: Numbers, count: int) -> list[int]:
     """Places of the largest values that are not -inf, largest first."""
     kept = np.flatnonzero(values > -np.inf)

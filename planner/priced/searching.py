@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import operator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from planner.priced.ranking import Ranking
+from planner.priced.rated import Left
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from planner.priced.offers import Offer
     from planner.priced.rated import Rated
     from planner.priced.store import Numbers
@@ -30,13 +34,18 @@ class Search:
     most: float = -np.inf  # what was left untried gains no more
     steps: int = 0
 
-    def grow(self, chosen: list[Offer], value: float) -> None:
+    def run(self) -> None:
+        """Search from the start on."""
+        self._grow([], 0.0, [Left([kind.gains for kind in rated.kinds], rated.beyond) for rated in self.rated])
+
+    def _grow(self, chosen: list[Offer], value: float, left: Sequence[Left]) -> None:
+        """Choose for the next slot; `left`: what may still stand in it and in those after it."""
         place = len(chosen)
         if place == len(self.rated):
             if value > self.gain and self.inside.may_be(chosen):
                 self.best, self.gain = list(chosen), value
             return
-        ranking = Ranking(self, place, chosen)
+        ranking = Ranking(self, place, left)
         tries = 0
         while True:
             ranked = ranking.get(tries)
@@ -53,7 +62,25 @@ class Search:
                 return
             self.steps += 1
             if self._fits(chosen, offer):
-                self.grow([*chosen, offer], value + offer.gain)
+                after = [self._beside(offer, place + 1 + at, own) for at, own in enumerate(left[1:])]
+                self._grow([*chosen, offer], value + offer.gain, after)
+
+    def _beside(self, offer: Offer, place: int, left: Left) -> Left:
+        """What may still stand in a slot beside an offer, as far as colour and felting tell."""
+        slot, inside = self.inside.slots[place], self.inside
+        gains = list(left.gains)
+        for run in offer.runs:
+            contrasts, match = inside.contrasts[run.need][slot.need], inside.matches[run.need][slot.need]
+            washed = inside.washed[inside.store.shelf.felting_of(run.strands)]
+            if not contrasts and match is None and washed.all():
+                continue
+            colour = inside.store.shelf.yarn(run.strands).colour
+            for number, kind in enumerate(self.rated[place].kinds):
+                may = [kind.shades.may_stand(colour.lightness, contrast) for contrast in contrasts]
+                may += [] if washed.all() else [washed[kind.felting]]
+                may += [kind.shades.is_near(colour, match)] if match is not None else []
+                gains[number] = np.where(np.logical_and.reduce(may), gains[number], -np.inf)
+        return left if all(map(operator.is_, gains, left.gains)) else Left(gains, left.beyond)
 
     def _fits(self, chosen: list[Offer], offer: Offer) -> bool:
         for place, taken in offer.takes.items():

@@ -50,77 +50,64 @@ class Slot:
         if self.divisible:
             self.planned = self.sized.planned_cm
         self.share = self.sized.share_cm if self.divisible else self.planned
-        self.mixed = self.sized.need.strands[1] > 1
+        need, shelf = self.sized.need, self.store.shelf
+        self.mixed = need.strands[1] > 1
+        self.places, self.strands, self.shades = shelf.of_one_lot(need, self.setting)
+        self.felting = shelf.felting[self.places]
+        self.strand_places = np.flatnonzero(shelf.hopeful(need, self.setting)) if self.mixed else self.places[:0]
         self.look_again()
 
     def look_again(self) -> None:
         """Take in what the lots hold now."""
-        need, shelf = self.sized.need, self.store.shelf
-        found = [
-            self._of_one_lot(strands, np.flatnonzero(shelf.alone(need, self.setting, strands)))
-            for strands in range(need.strands[0], need.strands[1] + 1)
-        ]
-        self.places, self.strands, self.most, self.ends = (np.concatenate(own) for own in zip(*found, strict=True))
-        self.shades = shelf.shades(self.places)
-        if self.mixed:
-            hopeful = np.flatnonzero(shelf.hopeful(need, self.setting))
-            self.strand_places, _, self.strand_most, self.strand_ends = self._of_one_lot(1, hopeful)
+        self.most, self.takes, self._load = self._held(self.places, self.strands)
+        self._strand_takes, self._strand_load = self._held(self.strand_places, 1)[1:]
 
     @property
     def possible(self) -> bool:
-        return bool(len(self.places) or (self.mixed and len(self.strand_places)))
+        held = self.takes.min(initial=np.inf), self._strand_takes.min(initial=np.inf)
+        return bool(min(held) < np.inf)
 
-    def _of_one_lot(self, strands: int, places: Whole) -> tuple[Whole, ...]:
-        """Of the lots that hold enough: place, strands, longest run, what each strand takes beside its length."""
-        most = np.minimum(self.store.given(places, self.least) // strands, self.planned).astype(np.intp)
+    def _held(self, places: Whole, strands: Whole | int) -> tuple[Numbers, Numbers, Numbers]:
+        """By yarn of one lot: its longest run, what it takes at least, inf where not enough is held; the cm to pay for.
+
+        Paid for are the whole stretch and its ends, spread over the longest run.
+        """
+        most = np.minimum(self.store.given(self.least)[places] // strands, self.planned)
         ends = END_CM * (np.ones(len(places)) if self.divisible else self.store.fewest(places, self.planned))
-        enough = (most >= self.share) & (strands * (self.share + ends) <= self.store.most[places])
-        places = places[enough]
-        return places, np.full(len(places), strands), most[enough], ends[enough].astype(np.intp)
+        takes = strands * (self.share + ends)
+        enough = (most >= self.share) & (takes <= self.store.most[places])
+        load = strands * (self.planned + ends * self.planned / np.maximum(most, 1))
+        return most, np.where(enough, takes, np.inf), load
 
     def rated(self, prices: Numbers, holds: Numbers, *, mixed: bool) -> Rated:
         """Every yarn with what it gains at prices for a cm of each lot, at most; of several lots too if `mixed`.
 
         Yarns for which a lot no longer `holds` enough gain -inf.
         """
-        gains = self.strands * self._gains(prices, self.places, self.most, self.ends)
-        taken = self.strands * (self.share + self.ends)
-        gains = np.where(taken <= holds[self.places], gains, -np.inf)
-        kinds = [
-            Kind(
-                gains,
-                self.shades,
-                self.store.shelf.felting[self.places],
-                lambda at: (int(self.places[at]),) * int(self.strands[at]),
-            )
-        ]
+        worth = self.planned * self.rate * self.store.tex
+        gains = self.strands * worth[self.places] - prices[self.places] * self._load
+        gains = np.where(self.takes <= holds[self.places], gains, -np.inf)
+        kinds = [Kind(gains, self.shades, self.felting, lambda at: (int(self.places[at]),) * int(self.strands[at]))]
         beyond = -np.inf
         if mixed and self.mixed:
-            worth = np.full(len(prices), -np.inf)
-            strand = self._gains(prices, self.strand_places, self.strand_most, self.strand_ends)
-            held = self.share + self.strand_ends <= holds[self.strand_places]
-            worth[self.strand_places] = np.where(held, strand, -np.inf)
+            places = self.strand_places
+            strand = np.full(len(prices), -np.inf)
+            held = self._strand_takes <= holds[places]
+            strand[places] = np.where(held, worth[places] - prices[places] * self._strand_load, -np.inf)
             least, most = self.sized.need.strands
             for strands in range(max(least, 2), most + 1):
                 if strands == 2 and not self.sized.need.marl:
-                    kinds.append(self._pairs(worth))
+                    kinds.append(self._pairs(strand))
                 else:
-                    kind, over = self._held_together(worth, strands)
+                    kind, over = self._held_together(strand, strands)
                     kinds.append(kind)
                     beyond = max(beyond, over)
         return Rated(kinds, beyond)
 
-    def _gains(self, prices: Numbers, places: Whole, most: Whole, ends: Whole) -> Numbers:
-        """What a strand of the whole stretch gains, its ends spread over its longest run."""
-        gain: Numbers = self.planned * (self.rate * self.store.tex[places] - prices[places])
-        return gain - prices[places] * ends * self.planned / most
-
     def _pairs(self, worth: Numbers) -> Kind:
         pairs = self.store.shelf.pairs(self.sized.need, self.setting)
         gains = worth[pairs.one] + worth[pairs.other]
-        felting = self.store.shelf.felting
-        both = felting[pairs.one] | felting[pairs.other]
-        return Kind(gains, pairs.shades, both, lambda at: (int(pairs.one[at]), int(pairs.other[at])))
+        return Kind(gains, pairs.shades, pairs.felting, lambda at: (int(pairs.one[at]), int(pairs.other[at])))
 
     def _held_together(self, worth: Numbers, strands: int) -> tuple[Kind, float]:
         """Yarns of so many strands of several lots; and a bound on what was not tried."""
@@ -151,7 +138,7 @@ class Slot:
                     rest = np.intersect1d(rest, shelf.alike(place), assume_unique=True)
                 grow((*chosen, place), rest, value + float(worth[place]), tex + float(wool[at]))
 
-        grow((), self.strand_places, 0.0, 0.0)
+        grow((), np.flatnonzero(worth > -np.inf), 0.0, 0.0)
         several = [(gain, places) for gain, places in found if len(set(places)) > 1]
         shades = Shades(np.array([shelf.yarn(places).colour.lab for _, places in several]).reshape(-1, 3).T)
         gains = np.array([gain for gain, _ in several], dtype=float)
@@ -160,31 +147,31 @@ class Slot:
 
     def fits(self, places: Places) -> bool:
         """Whether the yarn suits the need and is held: asked of the few that are worth it."""
+        several = len(set(places)) > 1
+        if not several:
+            return True
         if places not in self._fit:
             yarn = self.store.shelf.yarn(places)
-            single = len(set(places)) == 1
-            self._fit[places] = single or not first_refusal(OF_THE_MIX, self.sized.need, yarn, self.setting)
-        return self._fit[places] and (len(set(places)) in (1, len(places)) or self.longest(places) >= self.share)
+            self._fit[places] = not first_refusal(OF_THE_MIX, self.sized.need, yarn, self.setting)
+        return self._fit[places] and (len(set(places)) == len(places) or self.longest(places) >= self.share)
 
     def longest(self, places: Places) -> int:
         """Longest run of a working yarn in cm."""
-        own = np.array(sorted(set(places)), dtype=np.intp)
-        counts = np.array([places.count(place) for place in own.tolist()])
-        return int(np.minimum(self.store.given(own, self.least) // counts, self.planned).min())
+        given = self.store.given(self.least)
+        return int(min(self.planned, *(given[place] // places.count(place) for place in set(places))))
 
     def offer(self, prices: Numbers, lengths: Sequence[tuple[Places, int]]) -> Offer:
         """The yarns and their lengths as an offer."""
         takes: dict[int, float] = {}
-        joins = gain = 0.0
+        joins, gain = 0, 0.0
         for places, length in lengths:
-            own = np.array(sorted(set(places)), dtype=np.intp)
-            pieces = np.ones(len(own)) if self.divisible else self.store.fewest(own, length)
-            for place, each in zip(own.tolist(), pieces.tolist(), strict=True):
+            for place in sorted(set(places)):
+                pieces = 1 if self.divisible else self.store.fewest_of(place, length)
                 strands = places.count(place)
-                taken = strands * (length + END_CM * each)
+                taken = strands * (length + END_CM * pieces)
                 takes[place] = takes.get(place, 0.0) + taken
                 gain += strands * length * self.rate * float(self.store.tex[place]) - taken * float(prices[place])
-                joins += strands * (each - 1)
+                joins += strands * (pieces - 1)
         runs = tuple(Run(self.need, self.step, places, length) for places, length in lengths)
         return Offer(gain, runs, takes, joins)
 

@@ -28,37 +28,43 @@ class Store:
         pieces = [[piece.length_cm for piece in stock[lot.id]] for lot in shelf.lots]
         most = max((len(own) for own in pieces), default=0)
         self.lengths = np.zeros((len(pieces), most))
+        self._reached = np.zeros((len(pieces), most))
         self.most = np.zeros(len(pieces))
+        self._given: dict[int, Numbers] = {}
         self._whole, self._cut = pieces, set[int]()
-        for place, own in enumerate(pieces):
-            self._put(place, own)
+        self._put(dict(enumerate(pieces)))
 
     def hold(self, left: Mapping[int, Sequence[int]]) -> None:
         """From now on these lots hold pieces of these lengths, by place, and all others what they held at first."""
-        for place in self._cut - left.keys():
-            self._put(place, self._whole[place])
-        for place, lengths in left.items():
-            self._put(place, lengths)
+        self._put({place: self._whole[place] for place in self._cut - left.keys()} | dict(left))
         self._cut = set(left)
 
-    def _put(self, place: int, lengths: Sequence[int]) -> None:
-        self.lengths[place] = 0
-        self.lengths[place, : len(lengths)] = sorted((max(own, 0) for own in lengths), reverse=True)
-        self.most[place] = self.lengths[place].sum()
+    def _put(self, held: Mapping[int, Sequence[int]]) -> None:
+        for place, lengths in held.items():
+            self.lengths[place] = 0
+            self.lengths[place, : len(lengths)] = sorted((max(own, 0) for own in lengths), reverse=True)
+        own = list(held)
+        self.most[own] = self.lengths[own].sum(axis=1)
+        self._reached[own] = np.cumsum(np.maximum(self.lengths[own] - END_CM, 0), axis=1)
+        self._given.clear()
 
     def holds(self, least_cm: int) -> Numbers:
         """By place: what there is in pieces that can give the least length."""
         held: Numbers = np.where(self.lengths >= least_cm + END_CM, self.lengths, 0).sum(axis=1)
         return held
 
-    def given(self, places: npt.NDArray[np.intp], least_cm: int) -> Numbers:
+    def given(self, least_cm: int) -> Numbers:
         """By place: the most one run can be given, ends taken off: never too little."""
-        own = self.lengths[places]
-        given: Numbers = np.where(own >= least_cm + END_CM, own - END_CM, 0).sum(axis=1)
-        return given
+        if least_cm not in self._given:
+            able = self.lengths >= least_cm + END_CM
+            self._given[least_cm] = np.where(able, self.lengths - END_CM, 0).sum(axis=1)
+        return self._given[least_cm]
 
     def fewest(self, places: npt.NDArray[np.intp], planned_cm: int) -> Numbers:
         """By place: fewest pieces that one strand so long can be put together from."""
-        reached = np.cumsum(self.lengths[places] - END_CM, axis=1)
-        fewest: Numbers = 1.0 + (reached[:, :-1] < planned_cm).sum(axis=1)
+        fewest: Numbers = 1.0 + (self._reached[places, :-1] < planned_cm).sum(axis=1)
         return fewest
+
+    def fewest_of(self, place: int, planned_cm: int) -> int:
+        """Of one lot: fewest pieces that one strand so long can be put together from."""
+        return 1 + int(self._reached[place, :-1].searchsorted(planned_cm))

@@ -11,6 +11,7 @@ from planner.instance import setting_of
 from planner.pairs import may_meet, rises
 from planner.priced.searching import Search
 from planner.priced.slots import Slot
+from planner.shelf import washed_together
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -67,6 +68,9 @@ class Inside:
             self.slots += [Slot(self.store, sized, place, step, setting, rate) for step in steps]
         needs = self.making.needs
         self.meetings = [[self.making.meeting(one, other) for other in needs] for one in needs]
+        self.contrasts = [[meeting.contrasts for meeting in row] for row in self.meetings]
+        self.matches = [[own.one.lots.match if own.one is own.other else None for own in row] for row in self.meetings]
+        self.washed = washed_together(self.making.pattern.wash)
 
     def look_again(self) -> None:
         """Take in what the lots hold now."""
@@ -92,7 +96,7 @@ class Inside:
             return NOTHING
         rated = [slot.rated(prices, holds, mixed=mixed) for slot in self.slots]
         search = Search(self, rated, prices, holds, STEPS * self.patience if closely else FEWER_STEPS)
-        search.grow([], 0.0)
+        search.run()
         if search.best is None and closely:
             self.impossible = search.most == -np.inf and mixed  # nothing was left untried, and lots only lose
             self.patience = min(MORE_PATIENCE * self.patience, MOST_PATIENCE)
