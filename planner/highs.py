@@ -29,6 +29,7 @@ _TIGHT = 1e-9  # what whole columns and their rows may be out by: at HiGHS's own
 _LOOSER = 1e-7  # for the second, careful run
 _PARTING = 2.0  # seconds
 _DUAL, _PRIMAL = 1, 4  # simplex strategies
+_AS_IT_IS, _SCALED = 0, 2  # scaling of rows and columns: none, the solver's own way
 
 
 class End(Enum):
@@ -271,12 +272,14 @@ class Growing:
 
     def solve(self) -> tuple[float, Any, Any]:
         """The least sum, the columns' values, and what a unit of each row's limit changes it by."""
-        self._solver.run()
-        if self._solver.getModelStatus() != _State.kOptimal:
-            self._solver.clearSolver()  # from scratch and the other way round, not from where it stood
-            _set(self._solver, "simplex_strategy", value=_DUAL)
+        for scratch, strategy, scaling in ((False, _PRIMAL, _SCALED), (True, _DUAL, _SCALED), (True, _DUAL, _AS_IT_IS)):
+            if scratch:
+                self._solver.clearSolver()  # not from where it stood
+            _set(self._solver, "simplex_strategy", value=strategy)
+            _set(self._solver, "simplex_scale_strategy", value=scaling)
             self._solver.run()
-            _set(self._solver, "simplex_strategy", value=_PRIMAL)
+            if self._solver.getModelStatus() == _State.kOptimal:
+                break
         if self._solver.getModelStatus() != _State.kOptimal:
             raise SolverError(f"no usable answer from the solver: {self._solver.getModelStatus()}")
         found = self._solver.getSolution()

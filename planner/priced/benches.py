@@ -31,6 +31,7 @@ class Bench:
     pieces: Sequence[Piece]
     strands: list[Strand] = field(default_factory=list)
     cut: Cut = field(default_factory=dict)
+    _rest: list[int] | None = None
 
     def take(self, strands: Sequence[Strand]) -> bool:
         """Cut these strands too, if that is found possible; else leave everything as it is."""
@@ -38,24 +39,26 @@ class Bench:
         cut = self._more(strands) or anew(self.pieces, wanted)
         if cut is None:
             return False
-        self.strands, self.cut = wanted, cut
+        self.strands, self.cut, self._rest = wanted, cut, None
         return True
 
     def give_back(self, making: int) -> None:
         """Take back what was cut for a project."""
         self.strands = [strand for strand in self.strands if strand.owner[0] != making]
         self.cut = {owner: pieces for owner, pieces in self.cut.items() if owner[0] != making}
+        self._rest = None
 
     def left(self) -> list[int]:
-        """What is left of each piece in cm."""
-        rest = [piece.length_cm for piece in self.pieces]
-        for pieces in self.cut.values():
-            for place, given in pieces:
-                rest[place] -= given + END_CM
-        return rest
+        """What is left of each piece in cm; not to be changed."""
+        if self._rest is None:
+            self._rest = [piece.length_cm for piece in self.pieces]
+            for pieces in self.cut.values():
+                for place, given in pieces:
+                    self._rest[place] -= given + END_CM
+        return self._rest
 
     def _more(self, strands: Sequence[Strand]) -> Cut | None:
-        return _cut(self.left(), strands, dict(self.cut))
+        return _cut(list(self.left()), strands, dict(self.cut))
 
 
 def anew(pieces: Sequence[Piece], strands: Sequence[Strand]) -> Cut | None:

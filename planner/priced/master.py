@@ -27,6 +27,7 @@ class Master:
         self.row = {making: rows[project] for making, project in projects.items()}
         self.count = len(rows)
         self.ways: list[Way] = []
+        self.unit = 1.0
         self.musts = frozenset(making for making, project in projects.items() if project in musts)
         low = np.zeros(self.count + len(holds) + 1)
         low[-1] = least
@@ -37,9 +38,11 @@ class Master:
         self.favour = 0.0  # what making one more of the musts is worth
 
     def add(self, ways: Sequence[Way]) -> None:
+        if not self.ways:
+            self.unit = max((abs(way.worth) for way in ways), default=0.0) or 1.0  # costs near to 1, too
         self.ways += ways
         self.program.add(
-            [-way.worth for way in ways],
+            [-way.worth / self.unit for way in ways],
             [list(self._column(way)) for way in ways],
         )
 
@@ -55,6 +58,7 @@ class Master:
         if not self.ways:
             return 0.0
         value, self.values, duals = self.program.solve()
+        value, duals = value * self.unit, duals * self.unit
         self.gains, self.prices = -duals[: self.count], np.maximum(-duals[self.count : -1], 0.0) / UNIT
         self.favour = max(float(duals[-1]), 0.0)
         return -value

@@ -31,13 +31,17 @@ class Store:
         self._reached = np.zeros((len(pieces), most))
         self.most = np.zeros(len(pieces))
         self._given: dict[int, Numbers] = {}
-        self._whole, self._cut = pieces, set[int]()
+        self._whole = pieces
+        self._told: Mapping[int, Sequence[int]] = {}
         self._put(dict(enumerate(pieces)))
 
     def hold(self, left: Mapping[int, Sequence[int]]) -> None:
         """From now on these lots hold pieces of these lengths, by place, and all others what they held at first."""
-        self._put({place: self._whole[place] for place in self._cut - left.keys()} | dict(left))
-        self._cut = set(left)
+        whole = {place: self._whole[place] for place in self._told.keys() - left.keys()}
+        changed = {place: lengths for place, lengths in left.items() if self._told.get(place) != lengths}
+        self._told = dict(left)
+        if whole or changed:
+            self._put(whole | changed)
 
     def _put(self, held: Mapping[int, Sequence[int]]) -> None:
         for place, lengths in held.items():
@@ -46,7 +50,8 @@ class Store:
         own = list(held)
         self.most[own] = self.lengths[own].sum(axis=1)
         self._reached[own] = np.cumsum(np.maximum(self.lengths[own] - END_CM, 0), axis=1)
-        self._given.clear()
+        for least_cm, given in self._given.items():
+            given[own] = self._most_given(own, least_cm)
 
     def holds(self, least_cm: int) -> Numbers:
         """By place: what there is in pieces that can give the least length."""
@@ -56,9 +61,13 @@ class Store:
     def given(self, least_cm: int) -> Numbers:
         """By place: the most one run can be given, ends taken off: never too little."""
         if least_cm not in self._given:
-            able = self.lengths >= least_cm + END_CM
-            self._given[least_cm] = np.where(able, self.lengths - END_CM, 0).sum(axis=1)
+            self._given[least_cm] = self._most_given(slice(None), least_cm)
         return self._given[least_cm]
+
+    def _most_given(self, places: list[int] | slice, least_cm: int) -> Numbers:
+        own = self.lengths[places]
+        most: Numbers = np.where(own >= least_cm + END_CM, own - END_CM, 0).sum(axis=1)
+        return most
 
     def fewest(self, places: npt.NDArray[np.intp], planned_cm: int) -> Numbers:
         """By place: fewest pieces that one strand so long can be put together from."""
