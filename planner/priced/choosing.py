@@ -12,6 +12,7 @@ import numpy as np
 from planner.instance import END_CM
 from planner.priced.benches import Bench, Strand
 from planner.priced.market import Market
+from planner.priced.ways import LOOK
 from planner.program import Program, Row
 from planner.solve import solve
 
@@ -56,9 +57,13 @@ class Choice:
         """The larger the better: how many of these are made, and the worth."""
         return len(self.made & musts), round(self.worth, 6)
 
+    def has(self, way: Way) -> bool:
+        """Whether there is as much left as the way takes, pieces aside."""
+        return all(taken <= self.left[place] + FIT for place, taken in way.takes.items())
+
     def take(self, way: Way) -> bool:
         """Choose this way if it can be cut from what is left."""
-        if any(taken > self.left[place] + FIT for place, taken in way.takes.items()):
+        if not self.has(way):
             return False
         taken_from: list[int] = []
         for place, strands in self._strands(way).items():
@@ -106,9 +111,18 @@ class Choice:
         self._count(way.takes)
         return way
 
-    def tell(self, store: Store) -> None:
-        """What is left of every lot."""
-        store.hold({place: bench.left() for place, bench in self.benches.items()})
+    def put_back(self, way: Way, benches: Mapping[int, Bench]) -> None:
+        """Choose a way again that was given back, its lots cut as these were."""
+        self.ways[way.making] = way
+        self.benches |= {place: benches[place] for place in way.takes}
+        self._count(way.takes)
+
+    def tell(self, store: Store, places: Iterable[int] | None = None) -> None:
+        """What is left of every lot, or of these alone."""
+        if places is None:
+            store.hold_all({place: bench.left() for place, bench in self.benches.items()})
+        else:
+            store.hold({place: self.bench(place).left() for place in places})
 
     def copy(self) -> Choice:
         benches = {place: replace(bench) for place, bench in self.benches.items()}
@@ -135,7 +149,7 @@ class Choice:
 
 
 def dive(choice: Choice, market: Market) -> None:
-    """Fix the ways chosen most nearly whole, those that must be first, weigh the rest again, until none is left."""
+    """Fix the ways chosen most nearly whole, those that must be first, weigh the rest again, until none fits."""
     ways, values = list(market.ways), list(market.master.values)
     while True:
         ranked = sorted(
@@ -147,46 +161,30 @@ def dive(choice: Choice, market: Market) -> None:
             reverse=True,
         )
         undecided = [i for i in choice.insides if choice.projects[i] not in choice.made]
-        quota, fixed = max(AT_LEAST, int(EACH_TIME * len(undecided))), 0
+        quota, fixed, uncut = max(AT_LEAST, int(EACH_TIME * len(undecided))), 0, set[int]()
         for _, value, _, place in ranked:
             if value < SETTLED and fixed >= quota:
                 break
             way = ways[-place]
             if choice.projects[way.making] not in choice.made:
-                fixed += choice.take(way)
+                if choice.take(way):
+                    fixed += 1
+                else:
+                    uncut.add(id(way))
+        ways = [way for way in ways if id(way) not in uncut]
         rest = _market(choice, [i for i in undecided if choice.projects[i] not in choice.made], ways, market)
-        if not fixed or rest is None:
-            fill(choice, undecided, ways)
+        if not fixed or not rest.ways:
             return
-        rest.weigh()
-        rest.spread()
         rest.weigh()
         ways, values = rest.ways, list(rest.master.values)
 
 
-def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: Market) -> Market | None:
+def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: Market) -> Market:
     """A market of some projects for what is left, with the ways of theirs that fit."""
-    if not makings:
-        return None
-    choice.tell(choice.insides[makings[0]].store)
-    for making in makings:
-        choice.insides[making].look_again()
-    rest = Market(
-        [choice.insides[i] for i in makings],
-        [choice.projects[i] for i in makings],
-        choice.left.copy(),
-        frozenset(),
-        0,
-        whole.over,
-    )
+    insides, projects = [choice.insides[i] for i in makings], [choice.projects[i] for i in makings]
+    rest = Market(insides, projects, choice.left.copy(), frozenset(), 0, whole.over)
     own = set(makings)
-    rest.add(
-        [
-            way
-            for way in ways
-            if way.making in own and all(taken <= choice.left[place] + FIT for place, taken in way.takes.items())
-        ]
-    )
+    rest.add([way for way in ways if way.making in own and choice.has(way)])
     return rest
 
 
@@ -195,7 +193,9 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
     best = as_it_was = choice.copy()
     before = [choice.give_back(making) for making in makings if making in choice.ways]
     rest = _market(choice, makings, [*before, *ways], market)
-    assert rest is not None  # noqa: S101 (there are makings)
+    choice.tell(choice.insides[makings[0]].store)
+    for making in makings:
+        choice.insides[making].look_again()
     rest.weigh()
     if rest.spread():
         rest.weigh()
@@ -227,7 +227,7 @@ def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way]) -> None:
         inside.look_again()
         free, holds = np.zeros(len(choice.left)), choice.left.copy()
         for _ in range(AGAIN):
-            found = inside.best(free, holds, closely=False).way
+            found = inside.best(free, holds, LOOK).way
             if found is None or choice.take(found):
                 break
             holds[[place for place in found.takes if not choice.holds(found, place)]] = 0  # look elsewhere

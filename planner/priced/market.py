@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planner.priced.master import Master
+from planner.priced.ways import GLANCE, LOOK
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from planner.priced.store import Numbers
     from planner.priced.ways import Inside, Priced, Way
 
-CROWDED = 0.5  # of a yarn's worth: what a lot asked for twice over is dearer by
+CROWDED = 1.0  # of a yarn's worth: what a lot asked for twice over is dearer by
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
 OPEN = 0.0005  # of the worth: what may stay unproved of the ways that were asked for at the same prices
 OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
@@ -70,7 +71,7 @@ class Market:
             if self.projects[index] in made or self.over():
                 continue
             prices = self.unit * np.minimum(1.5 * took / np.maximum(self.holds, 1), 1.2)
-            found = self.insides[index].best(prices, left, mixed=False, closely=False)
+            found = self.insides[index].best(prices, left, GLANCE, mixed=False)
             if found.way is not None and found.gain > 0:
                 made.add(self.projects[index])
                 ways.append(found.way)
@@ -89,7 +90,7 @@ class Market:
             if self.over():
                 break
             crowded = CROWDED * self.unit * np.maximum(took / np.maximum(self.holds, 1) - 1, 0)
-            found = inside.best(prices + crowded, self.holds, closely=False)
+            found = inside.best(prices + crowded, self.holds, GLANCE)
             favour = self.master.favour * (inside.index in self.master.musts)
             if found.way is not None and found.gain + favour > 0:
                 for place, taken in found.way.takes.items():
@@ -109,7 +110,7 @@ class Market:
         for inside in self.insides:
             if self.over():
                 return 0
-            found.append(inside.best(prices, self.holds, closely=False))
+            found.append(inside.best(prices, self.holds, LOOK))
         bound = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))

@@ -10,6 +10,8 @@ if TYPE_CHECKING:
 
     from planner.priced.rated import Places
 
+    Lengths = tuple[tuple[Places, int], ...]  # of each working yarn, the cm that it carries
+
 
 @dataclass(frozen=True, order=True)
 class Run:

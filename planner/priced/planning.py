@@ -16,6 +16,7 @@ from planner.planning import Reached
 from planner.priced.choosing import Choice, dive, fill, improve
 from planner.priced.market import Market
 from planner.priced.store import Store
+from planner.priced.swapping import swap
 from planner.priced.ways import Inside
 
 if TYPE_CHECKING:
@@ -29,10 +30,12 @@ if TYPE_CHECKING:
     from planner.stages import Limits
     from planner.workspace import Workspace
 
-ENOUGH = 0.002  # share of the worth: what asking around again has to bring
+ENOUGH = 0.0006  # share of the worth: what asking around again has to bring
 CLOSE = 0.003  # of the bound: how near the weighing comes to it before ways are chosen whole
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
-SPREADS, PROOFS = 12, 15  # at most
+SPREADS, PROOFS, SWAPS = 12, 15, 6  # at most
+SHARES = (1.0, 0.5, 0.0)  # of the prices, at which ways are swapped
+LITTLE = 0.0001  # of the worth: what a round of swaps has to bring
 TOGETHER = 60  # projects decided anew together
 TRIES = 80  # of that, at most
 SEED = 1
@@ -117,10 +120,30 @@ class _Searching:
         if len(choice.made & question.musts) < self.least:
             choice = self._one_by_one(known, by_index)
             dive(choice, market)
-        other = self._one_by_one([*known, *market.first], by_index)
-        choice = max(choice, other, key=lambda one: one.order(question.musts))
+        choice = self._swapped(choice, market)
+        if self._far(choice.worth, market):
+            other = self._swapped(self._one_by_one([*known, *market.first], by_index), market)
+            choice = max(choice, other, key=lambda one: one.order(question.musts))
         self._better(choice, market)
         return choice, market.bound
+
+    def _swapped(self, choice: Choice, market: Market) -> Choice:
+        """The best choice that comes of swapping ways at lower and lower prices, as long as that helps."""
+        prices = market.center[0] if market.center else market.master.prices
+        best = choice
+        for round_ in range(SWAPS):
+            before = best.worth
+            tried = best.copy()
+            for share in SHARES[round_ > 0 :]:
+                swap(tried, share * prices, self.question.over)
+            best = max(best, tried, key=lambda one: one.order(self.question.musts))
+            self._tell(best.worth, market.bound)
+            if not self._far(best.worth, market) or best.worth - before <= LITTLE * abs(before):
+                break
+        return best
+
+    def _far(self, worth: float, market: Market) -> bool:
+        return not self.question.over() and market.bound - worth > self.target * abs(market.bound) + WHOLE
 
     def _one_by_one(self, ways: Sequence[Way], insides: dict[int, Inside]) -> Choice:
         """These ways as far as they can be cut, then whatever else can be made, the likely large first."""
@@ -135,6 +158,8 @@ class _Searching:
         """Ask around until little comes of it, then prove how good it could be."""
         market.start()
         market.weigh()
+        if market.bound - market.worth <= WHOLE:  # all there is can be made
+            return
         for _ in range(SPREADS):
             before = market.worth
             if not market.spread():
@@ -157,7 +182,7 @@ class _Searching:
         chance = random.Random(SEED)  # noqa: S311 (which to try next, alike on every machine)
         for tries in range(TRIES):
             self._tell(choice.worth, market.bound)
-            if self.question.over() or market.bound - choice.worth <= self.target * abs(market.bound) + WHOLE:
+            if not self._far(choice.worth, market):
                 return
             regrets = [1.0 if tries % 2 else max(market.regret(own.index, choice), WHOLE) for own in self.insides]
             start = chance.choices(self.insides, regrets)[0].index

@@ -11,7 +11,7 @@ from planner.priced.rated import largest
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from planner.priced.offers import Offer
+    from planner.priced.offers import Lengths, Offer
     from planner.priced.rated import Kind, Left, Places
     from planner.priced.searching import Search
     from planner.priced.store import Numbers
@@ -35,8 +35,11 @@ class Ranking:
         self.count = 0
         self.pool: list[tuple[float, int, int]] = []  # potential, kind and number of yarns, the best last
         self.seen: set[tuple[int, int]] = set()
-        self.shared: list[tuple[float, Offer]] = []  # offers of several yarns, the best last
-        self.at_most = -np.inf  # what such offers gain at most
+        self.listed = not self.slot.divisible  # whether offers of several yarns are among the ranked
+        self.shared: list[tuple[float, Lengths]] = []  # what these gain with the rest, the best last
+        self.at_most = np.inf if self.slot.divisible else -np.inf  # what any such offer gains at most with the rest
+        self.first: list[tuple[float, int, int]] = []  # the pool as it was first, the best first
+        self.left_out_first = np.inf
         self.ranked: list[tuple[float, Offer]] = []
 
     @property
@@ -44,16 +47,19 @@ class Ranking:
         """What is not ranked yet gains no more."""
         return max(self.left_out, self._next(), self.at_most, self.rated.beyond + self.rest)
 
-    def get(self, place: int) -> tuple[float, Offer] | None:
-        """What could be gained with the offer at a place from 0, and the offer; None past the last."""
+    def get(self, place: int, floor: float) -> tuple[float, Offer] | None:
+        """What could be gained with the offer at a place from 0, and the offer; None past the last above the floor."""
         while place >= len(self.ranked):
             following = self._next()
+            several = -np.inf if self.listed else self.at_most
+            if max(following, self.left_out, several) <= floor:
+                return None
             if following < self.left_out:
                 self._widen()
-            elif following == -np.inf:
-                return None
+            elif following < several:
+                self._share_out()
             elif self.shared and self.shared[-1][0] == following:
-                self.ranked.append(self.shared.pop())
+                self.ranked.append((following, self.slot.offer(self.search.prices, self.shared.pop()[1])))
             else:
                 potential, kind, at = self.pool.pop()
                 self.seen.add((kind, at))
@@ -78,8 +84,9 @@ class Ranking:
             potentials = self._potentials(kind, gains, best).tolist()
             pool += zip(potentials, [number] * len(best), best, strict=True)
         self.pool = sorted(own for own in pool if own[0] > -np.inf and own[1:] not in self.seen)
-        if first and self.slot.divisible:
-            self._share_out()
+        if first:
+            self.first, self.left_out_first = self.pool[::-1], self.left_out
+            self.at_most = min(self.at_most, max(self._next(), self.left_out))
 
     def _whole(self, places: Places) -> Offer | None:
         """The offer of this yarn alone, if it suits and is long enough."""
@@ -91,17 +98,16 @@ class Ranking:
     def _share_out(self) -> None:
         """Find offers of several yarns together, and what any of them gain at most."""
         count = SHARERS if self.search.limit > FEW else SHARERS // 3
-        best = [(potential, self.rated.kinds[kind].strands(at)) for potential, kind, at in self.pool[: -count - 1 : -1]]
+        best = [(potential, self.rated.kinds[kind].strands(at)) for potential, kind, at in self.first[:count]]
         fitting = [
             (potential, places, self.slot.longest(places)) for potential, places in best if self.slot.fits(places)
         ]
-        left_out = max(self.left_out, self.pool[-count - 1][0] if len(self.pool) > count else -np.inf)
-        self.at_most = (
-            max(left_out, *(self._at_most(fitting[at:]) for at in range(len(fitting)))) if fitting else left_out
-        )
+        left_out = max(self.left_out_first, self.first[count][0] if len(self.first) > count else -np.inf)
+        self.at_most = max([left_out, *(self._at_most(fitting[at:]) for at in range(len(fitting)))])
+        self.listed = True
         if fitting and fitting[0][2] < self.slot.planned:
-            offers = self.slot.shared_out(self.search.prices, [places for _, places, _ in fitting], self._meet)
-            self.shared = sorted(((offer.gain + self.rest, offer) for offer in offers), key=lambda own: own[0])
+            found = self.slot.shared_out(self.search.prices, [places for _, places, _ in fitting], self._meet)
+            self.shared = sorted(((gain + self.rest, lengths) for gain, lengths in found), key=lambda own: own[0])
 
     def _at_most(self, fitting: Sequence[tuple[float, Places, int]]) -> float:
         """What the first of these gains at most with others beside it, each as long as it can be."""

@@ -45,10 +45,14 @@ class Search:
             if value > self.gain and self.inside.may_be(chosen):
                 self.best, self.gain = list(chosen), value
             return
+        could = value + sum(own.top for own in left)
+        if could <= self.gain:
+            self.most = max(self.most, could)
+            return
         ranking = Ranking(self, place, left)
         tries = 0
         while True:
-            ranked = ranking.get(tries)
+            ranked = ranking.get(tries, self.gain - value)
             tries += 1
             if ranked is None:
                 self.most = max(self.most, value + ranking.beyond)

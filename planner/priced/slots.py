@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from planner.instance import SizedNeed
+    from planner.priced.offers import Lengths
     from planner.priced.rated import Places
     from planner.priced.store import Numbers, Store
     from planner.suits import Setting
@@ -177,28 +178,31 @@ class Slot:
 
     def shared_out(
         self, prices: Numbers, yarns: Sequence[Places], meet: Callable[[Places, Places], bool]
-    ) -> list[Offer]:
-        """Ways to share the need out among several of these yarns that may all meet, the first yarns first."""
+    ) -> list[tuple[float, Lengths]]:
+        """Ways to share the need out among several of these yarns that may all meet, and what each gains."""
         shares = [self._share(prices, places) for places in yarns]
+        meets = [[meet(one, other) for other in yarns[at + 1 :]] for at, one in enumerate(yarns)]
         most = self.sized.need.lots.most or len(shares)
-        found: list[Offer] = []
+        found: list[tuple[float, Lengths]] = []
         steps = 0
 
-        def grow(chosen: list[Share], start: int) -> None:
+        def grow(chosen: list[Share], reach: int, free: list[int]) -> None:
             nonlocal steps
             steps += 1
-            if sum(own.most for own in chosen) >= self.planned >= len(chosen) * self.share:
+            if reach >= self.planned >= len(chosen) * self.share:
                 if len(chosen) > 1:
-                    found.append(self.offer(prices, self._lengths(chosen)))
+                    found.append(self._lengths(chosen))
                 return
-            if len(chosen) < most:
-                for at in range(start, len(shares)):
-                    if steps > SETS:
-                        return
-                    if all(meet(own.strands, shares[at].strands) for own in chosen):
-                        grow([*chosen, shares[at]], at + 1)
+            longest = sorted((shares[at].most for at in free), reverse=True)[: most - len(chosen)]
+            if reach + sum(longest) < self.planned:
+                return
+            for number, at in enumerate(free):
+                if steps > SETS:
+                    return
+                beside = [other for other in free[number + 1 :] if meets[at][other - at - 1]]
+                grow([*chosen, shares[at]], reach + shares[at].most, beside)
 
-        grow([], 0)
+        grow([], 0, list(range(len(shares))))
         return found
 
     def _share(self, prices: Numbers, places: Places) -> Share:
@@ -206,12 +210,13 @@ class Slot:
         gain = float((self.rate * self.store.tex[own] - prices[own]).sum())
         return Share(gain, END_CM * float(prices[own].sum()), self.longest(places), places)
 
-    def _lengths(self, chosen: Sequence[Share]) -> list[tuple[Places, int]]:
-        """Each its least share, the rest to those that gain most."""
+    def _lengths(self, chosen: Sequence[Share]) -> tuple[float, Lengths]:
+        """Each its least share, the rest to those that gain most; what they gain together."""
         missing = self.planned - len(chosen) * self.share
-        lengths = []
+        lengths, gain = [], 0.0
         for own in sorted(chosen, key=lambda own: -own.gain):
             part = min(missing, own.most - self.share)
             missing -= part
             lengths.append((own.strands, self.share + part))
-        return sorted(lengths)
+            gain += own.gain * (self.share + part) - own.cost
+        return gain, tuple(sorted(lengths))

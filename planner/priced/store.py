@@ -33,17 +33,19 @@ class Store:
         self._given: dict[int, Numbers] = {}
         self._whole = pieces
         self._told: Mapping[int, Sequence[int]] = {}
-        self._put(dict(enumerate(pieces)))
+        self._told: dict[int, Sequence[int]] = {}
+        self.hold(dict(enumerate(pieces)))
+
+    def hold_all(self, left: Mapping[int, Sequence[int]]) -> None:
+        """From now on these lots hold pieces of these lengths, by place, and all others what they held at first."""
+        self.hold({place: left.get(place, whole) for place, whole in enumerate(self._whole)})
 
     def hold(self, left: Mapping[int, Sequence[int]]) -> None:
-        """From now on these lots hold pieces of these lengths, by place, and all others what they held at first."""
-        whole = {place: self._whole[place] for place in self._told.keys() - left.keys()}
-        changed = {place: lengths for place, lengths in left.items() if self._told.get(place) != lengths}
-        self._told = dict(left)
-        if whole or changed:
-            self._put(whole | changed)
-
-    def _put(self, held: Mapping[int, Sequence[int]]) -> None:
+        """From now on these lots hold pieces of these lengths, by place."""
+        held = {place: lengths for place, lengths in left.items() if self._told.get(place) != lengths}
+        if not held:
+            return
+        self._told |= held
         for place, lengths in held.items():
             self.lengths[place] = 0
             self.lengths[place, : len(lengths)] = sorted((max(own, 0) for own in lengths), reverse=True)

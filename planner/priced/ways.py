@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from planner.priced.store import Numbers, Store
 
 MORE_PATIENCE, MOST_PATIENCE = 4, 16  # times the steps, where they did not show whether there is any way
-STEPS, FEWER_STEPS = 3000, 100  # in the search for offers that may stand together
+GLANCE, LOOK, STUDY = 15, 100, 3000  # steps in the search for offers that may stand together
 
 
 @dataclass(frozen=True)
@@ -87,17 +87,21 @@ class Inside:
         """Whether anything is there for every stretch."""
         return all(slot.possible for slot in self.slots)
 
-    def best(self, prices: Numbers, holds: Numbers, *, mixed: bool = True, closely: bool = True) -> Priced:
+    def best(
+        self, prices: Numbers, holds: Numbers, steps: int = STUDY, *, mixed: bool = True, above: float = -np.inf
+    ) -> Priced:
         """The best way at prices for a cm of each lot, taking no more of a lot than it `holds`.
 
-        `mixed` looks at yarns of several lots too; `closely` searches on where the first ways do not settle it.
+        `steps`: of the search, more of a STUDY where it did not show whether there is any; `mixed` looks at yarns of
+        several lots too; a way that gains no more than what is `above` is not looked for.
         """
         if self.impossible or not self.possible:
             return NOTHING
         rated = [slot.rated(prices, holds, mixed=mixed) for slot in self.slots]
-        search = Search(self, rated, prices, holds, STEPS * self.patience if closely else FEWER_STEPS)
+        search = Search(self, rated, prices, holds, steps * (self.patience if steps == STUDY else 1))
+        search.gain = above - self.reward
         search.run()
-        if search.best is None and closely:
+        if search.best is None and steps == STUDY and above == -np.inf:
             self.impossible = search.most == -np.inf and mixed  # nothing was left untried, and lots only lose
             self.patience = min(MORE_PATIENCE * self.patience, MOST_PATIENCE)
         most = max(search.most, search.gain) + self.reward
