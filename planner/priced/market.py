@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 CROWDED = 1.0  # of a yarn's worth: what a lot asked for twice over is dearer by
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
-OPEN = 0.0005  # of the worth: what may stay unproved of the ways that were asked for at the same prices
+OPEN = 0.0015  # of the worth: what may stay unproved of the ways that were asked for at the same prices
 OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
 CM_IN_KM = 100_000
 NEW = 1e-7  # relative: a way that gains less more than the ways known is not new

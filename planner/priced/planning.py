@@ -20,7 +20,7 @@ from planner.priced.swapping import swap
 from planner.priced.ways import Inside
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from fractions import Fraction
 
     from patterns.projects import Project
@@ -34,7 +34,8 @@ ENOUGH = 0.0006  # share of the worth: what asking around again has to bring
 CLOSE = 0.003  # of the bound: how near the weighing comes to it before ways are chosen whole
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
 SPREADS, PROOFS, SWAPS = 12, 15, 6  # at most
-SHARES = (1.0, 0.5, 0.0)  # of the prices, at which ways are swapped
+SHARES, LOWER_SHARES = (1.0, 0.5, 0.0), (0.5, 0.0)  # of the prices, at which ways are swapped
+UNMADE = 8  # of what is not made: decided anew with its neighbours
 LITTLE = 0.0001  # of the worth: what a round of swaps has to bring
 TOGETHER = 60  # projects decided anew together
 TRIES = 80  # of that, at most
@@ -120,30 +121,33 @@ class _Searching:
         if len(choice.made & question.musts) < self.least:
             choice = self._one_by_one(known, by_index)
             dive(choice, market)
-        choice = self._swapped(choice, market)
-        if self._far(choice.worth, market):
-            other = self._swapped(self._one_by_one([*known, *market.first], by_index), market)
+        choice = self._swapped(choice, market, SHARES)
+        self._better(choice, market, self._unmade(choice, market))
+        for _ in range(SWAPS):
+            before = choice.worth
+            choice = self._swapped(choice, market, LOWER_SHARES)
+            if choice.worth - before <= LITTLE * abs(before):
+                break
+        if self._far(choice, market):
+            other = self._one_by_one([*known, *market.first], by_index)
             choice = max(choice, other, key=lambda one: one.order(question.musts))
-        self._better(choice, market)
+        self._better(choice, market, self._any(choice, market))
         return choice, market.bound
 
-    def _swapped(self, choice: Choice, market: Market) -> Choice:
-        """The best choice that comes of swapping ways at lower and lower prices, as long as that helps."""
+    def _swapped(self, choice: Choice, market: Market, shares: Sequence[float]) -> Choice:
+        """The choice with its ways swapped at lower and lower prices, if it is still far and that makes it better."""
+        if not self._far(choice, market):
+            return choice
         prices = market.center[0] if market.center else market.master.prices
-        best = choice
-        for round_ in range(SWAPS):
-            before = best.worth
-            tried = best.copy()
-            for share in SHARES[round_ > 0 :]:
-                swap(tried, share * prices, self.question.over)
-            best = max(best, tried, key=lambda one: one.order(self.question.musts))
-            self._tell(best.worth, market.bound)
-            if not self._far(best.worth, market) or best.worth - before <= LITTLE * abs(before):
-                break
+        tried = choice.copy()
+        for share in shares:
+            swap(tried, share * prices, self.question.over)
+        best = max(choice, tried, key=lambda one: one.order(self.question.musts))
+        self._tell(best.worth, market.bound)
         return best
 
-    def _far(self, worth: float, market: Market) -> bool:
-        return not self.question.over() and market.bound - worth > self.target * abs(market.bound) + WHOLE
+    def _far(self, choice: Choice, market: Market) -> bool:
+        return not self.question.over() and market.bound - choice.worth > self.target * abs(market.bound) + WHOLE
 
     def _one_by_one(self, ways: Sequence[Way], insides: dict[int, Inside]) -> Choice:
         """These ways as far as they can be cut, then whatever else can be made, the likely large first."""
@@ -174,20 +178,31 @@ class _Searching:
             if not new or market.bound - market.worth <= min(CLOSE, self.target / 2) * abs(market.bound):
                 break
 
-    def _better(self, choice: Choice, market: Market) -> None:
-        """Decide some projects anew, one that has much to gain or any, with those that share lots, until it is good."""
+    def _better(self, choice: Choice, market: Market, starts: Iterable[int]) -> None:
+        """Decide some projects anew, one and those that share lots with it, then others, until it is good."""
         ways: dict[int, list[Way]] = defaultdict(list)
         for way in market.ways:
             ways[way.making].append(way)
-        chance = random.Random(SEED)  # noqa: S311 (which to try next, alike on every machine)
-        for tries in range(TRIES):
-            self._tell(choice.worth, market.bound)
-            if not self._far(choice.worth, market):
+        chance = random.Random(SEED)  # noqa: S311 (which to try with it, alike on every machine)
+        for start in starts:
+            if not self._far(choice, market):
                 return
-            regrets = [1.0 if tries % 2 else max(market.regret(own.index, choice), WHOLE) for own in self.insides]
-            start = chance.choices(self.insides, regrets)[0].index
             together = _neighbours(start, choice, ways, chance)
             improve(choice, together, [way for making in together for way in ways[making]], market)
+            self._tell(choice.worth, market.bound)
+
+    def _unmade(self, choice: Choice, market: Market) -> list[int]:
+        """What is not made though the prices say that it could be, what gains most first."""
+        regrets = {own.index: market.regret(own.index, choice) for own in self.insides if own.index not in choice.ways}
+        ranked = sorted(regrets, key=lambda making: (-regrets[making], making))
+        return [making for making in ranked if regrets[making] > WHOLE][:UNMADE]
+
+    def _any(self, choice: Choice, market: Market) -> Iterator[int]:
+        """One that has much to gain, and any, in turn."""
+        chance = random.Random(SEED)  # noqa: S311 (which to try next, alike on every machine)
+        for tries in range(TRIES):
+            regrets = [1.0 if tries % 2 else max(market.regret(own.index, choice), WHOLE) for own in self.insides]
+            yield chance.choices(self.insides, regrets)[0].index
 
     def _tell(self, value: float, bound: float) -> None:
         if self.question.limits.progress is not None and self.target:  # how many musts there can be is soon known

@@ -21,6 +21,7 @@ BETTER = 1e-6
 def swap(choice: Choice, prices: Numbers, over: Callable[[], bool]) -> None:
     """Every project takes the way that gains most at the prices from what is left, its own yarn given back.
 
+    Those not made yet come first.
     At prices of 0 no swap makes the choice worth less; at others yarn goes back that is worth more elsewhere.
     """
     makings: dict[int, list[int]] = defaultdict(list)
@@ -30,7 +31,7 @@ def swap(choice: Choice, prices: Numbers, over: Callable[[], bool]) -> None:
         return
     store = next(iter(choice.insides.values())).store
     choice.tell(store)
-    for own in makings.values():
+    for own in sorted(makings.values(), key=lambda own: any(making in choice.ways for making in own)):
         if over():
             return
         before = [choice.ways[making] for making in own if making in choice.ways]
