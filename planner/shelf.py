@@ -63,7 +63,9 @@ class Shelf:
         key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
         if key not in self._suited:
             places, counts, _ = self.of_one_lot(need, setting)
-            found = [self.yarn((place,) * strands) for place, strands in zip(places.tolist(), counts.tolist(), strict=True)]
+            found = [
+                self.yarn((place,) * strands) for place, strands in zip(places.tolist(), counts.tolist(), strict=True)
+            ]
             found += self._of_several(need, setting)
             self._suited[key] = tuple(sorted(found, key=lambda yarn: yarn.name))
         return self._suited[key]

@@ -31,10 +31,10 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 ENOUGH = 0.0006  # share of the worth: what asking around again has to bring
-CLOSE = 0.003  # of the bound: how near the weighing comes to it before ways are chosen whole
+CLOSE = 0.002  # of the bound: how near the weighing comes to it, at most
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
-SPREADS, PROOFS, SWAPS = 12, 15, 6  # at most
-SHARES, LOWER_SHARES = (1.0, 0.5, 0.0), (0.5, 0.0)  # of the prices, at which ways are swapped
+SPREADS, ROUNDS = 12, 15  # at most
+SHARES, LOWER_SHARES = (1.0, 0.5, 0.0), (0.7, 0.4, 0.0)  # of the prices, at which ways are swapped
 UNMADE = 8  # of what is not made: decided anew with its neighbours
 LITTLE = 0.0001  # of the worth: what a round of swaps has to bring
 TOGETHER = 60  # projects decided anew together
@@ -115,7 +115,8 @@ class _Searching:
         by_index = {inside.index: inside for inside in self.insides}
         known = [replace(way, worth=by_index[way.making].worth(way.runs)) for way in known]
         market.add(known)
-        self._weigh(market)
+        self._ask_around(market)
+        proving = self._prove(market)
         choice = replace(question.nothing(), insides=by_index)
         dive(choice, market)
         if len(choice.made & question.musts) < self.least:
@@ -123,10 +124,12 @@ class _Searching:
             dive(choice, market)
         choice = self._swapped(choice, market, SHARES)
         self._better(choice, market, self._unmade(choice, market))
-        for _ in range(SWAPS):
+        for _ in range(ROUNDS):
             before = choice.worth
+            if self._far(choice, market) and proving:
+                proving = self._prove(market)
             choice = self._swapped(choice, market, LOWER_SHARES)
-            if choice.worth - before <= LITTLE * abs(before):
+            if not proving and choice.worth - before <= LITTLE * abs(before):
                 break
         if self._far(choice, market):
             other = self._one_by_one([*known, *market.first], by_index)
@@ -158,25 +161,30 @@ class _Searching:
         fill(choice, sorted(insides, key=lambda making: (-insides[making].could, making)), ())
         return choice
 
-    def _weigh(self, market: Market) -> None:
-        """Ask around until little comes of it, then prove how good it could be."""
+    def _ask_around(self, market: Market) -> None:
+        """Ask all for ways at prices that come of their ways, until little comes of it."""
         market.start()
         market.weigh()
-        if market.bound - market.worth <= WHOLE:  # all there is can be made
-            return
         for _ in range(SPREADS):
             before = market.worth
-            if not market.spread():
-                break
+            if market.bound - before <= WHOLE or not market.spread():  # all there is can be made, or nothing is new
+                return
             market.weigh()
             if market.worth - before <= ENOUGH * abs(market.worth):
-                break
-        for _ in range(PROOFS):
-            new = market.prove()
-            market.weigh()
-            self._tell(market.worth, market.bound)
-            if not new or market.bound - market.worth <= min(CLOSE, self.target / 2) * abs(market.bound):
-                break
+                return
+
+    def _prove(self, market: Market) -> bool:
+        """Prove how good it could be; whether asking again could show that it is less."""
+        if market.bound - market.worth <= WHOLE:
+            return False
+        if self.insides:
+            self.insides[0].store.hold_all({})
+        for inside in self.insides:
+            inside.look_again()
+        new = market.prove()
+        market.weigh()
+        self._tell(market.worth, market.bound)
+        return bool(new) and market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)
 
     def _better(self, choice: Choice, market: Market, starts: Iterable[int]) -> None:
         """Decide some projects anew, one and those that share lots with it, then others, until it is good."""
