@@ -29,7 +29,7 @@ BY_HAND, OURS = "by hand (first fit)", "lotwise"
 SKEINS_HIGHS, SKEINS_CBC = "every skein a choice, HiGHS", "every skein a choice, CBC"
 LOTS_HIGHS, LOTS_CPSAT = "every lot a choice, HiGHS", "every lot a choice, CP-SAT"
 WAYS = (BY_HAND, OURS, SKEINS_HIGHS, SKEINS_CBC, LOTS_HIGHS, LOTS_CPSAT)
-PATIENCE = 300.0  # seconds beside the limit, to write a program down and read it in
+PATIENCE = 120.0  # seconds beside the limit, to write a program down and read it in
 
 
 @dataclass(frozen=True)
