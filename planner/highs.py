@@ -245,6 +245,11 @@ def _check(result: Any, what: str) -> None:
         raise SolverError(f"the solver refused {what}")
 
 
+def versions() -> str:
+    """What solves here: HiGHS by its own word, for the package may hold another."""
+    return f"HiGHS {highspy.Highs().version()}, PuLP {pulp.__version__}"
+
+
 class Growing:
     """A linear program of fixed rows, low <= sum <= high, that grows by columns from 0 up; the least sum of costs."""
 

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 Terms = tuple[tuple[int, float], ...]  # (column index, coefficient)
+Sense = Literal["<=", ">=", "="]
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ class Row:
 
     name: str
     terms: Terms
-    sense: Literal["<=", ">=", "="]
+    sense: Sense
     right: float
 
 

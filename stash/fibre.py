@@ -107,18 +107,21 @@ def share_of(blend: Blend, name: str) -> Fraction:
     return blend.shares.get(name, Fraction(0))
 
 
+@lru_cache(maxsize=4096)
 def density(blend: Blend) -> Fraction:
     """Return a blend's density in g/cm3: volumes add, 1/rho = sum(share/rho)."""
     volumes = (share / DENSITY.get(fibre, UNKNOWN_DENSITY) for fibre, share in blend.shares.items())
     return 1 / sum(volumes, Fraction(0))
 
 
+@lru_cache(maxsize=4096)
 def allowance(blend: Blend) -> Fraction:
     """Return a blend's agreed moisture allowance in % of dry mass: the sum of share x allowance."""
     parts = (share * ALLOWANCE.get(fibre, UNKNOWN_ALLOWANCE) for fibre, share in blend.shares.items())
     return sum(parts, Fraction(0))
 
 
+@lru_cache(maxsize=4096)
 def felts_default(blend: Blend) -> bool | None:
     """Return whether a blend felts: 70 % or more wool or hair yes, 30 % or less no, else None.
 

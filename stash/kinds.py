@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -32,11 +33,16 @@ FIBRE = value_kind("a fibre or a family of fibres", read_fibre_or_family)
 
 def _quantity_kind(name: str, convert: Callable[[str], Quantity], most: Fraction, bounds: str) -> Kind[Quantity]:
     """A length or a mass, zero allowed; what no household holds is refused."""
-    plain = value_kind(name, convert)
+
+    def weigh(text: str) -> tuple[Quantity, bool]:
+        quantity = convert(text)
+        return quantity, quantity.value > most
+
+    plain = value_kind(name, weigh)
 
     def read(node: Node, faults: list[Fault]) -> Quantity:
-        quantity = plain.read(node, faults)
-        if quantity.value > most:
+        quantity, too_much = plain.read(node, faults)
+        if too_much:
             refuse(faults, wrong.out_of_bounds(node, "this", bounds))
         return quantity
 
@@ -46,7 +52,7 @@ def _quantity_kind(name: str, convert: Callable[[str], Quantity], most: Fraction
 def above_zero(of: Kind[Quantity]) -> Kind[Quantity]:
     def read(node: Node, faults: list[Fault]) -> Quantity:
         quantity = of.read(node, faults)
-        if quantity.value <= 0:
+        if not quantity.value:
             refuse(faults, wrong.not_above_zero(node))
         return quantity
 
@@ -89,12 +95,17 @@ SHARE = share_kind(Fraction(0), Fraction(1))
 
 def number_kind(name: str, low: Fraction | None, high: Fraction) -> Kind[Fraction]:
     """A plain number up to `high`, from `low` on; `low` None: above 0."""
-    plain = value_kind(name, read_number)
     bounds = f"above 0, up to {float(high):,.0f}" if low is None else f"between {float(low):g} and {float(high):g}"
 
+    def weigh(text: str) -> tuple[Fraction, bool]:
+        number = read_number(text)
+        return number, number > high or (number <= 0 if low is None else number < low)
+
+    plain = value_kind(name, weigh)
+
     def read(node: Node, faults: list[Fault]) -> Fraction:
-        number = plain.read(node, faults)
-        if number > high or (number <= 0 if low is None else number < low):
+        number, outside = plain.read(node, faults)
+        if outside:
             refuse(faults, wrong.out_of_bounds(node, name, bounds))
         return number
 
@@ -106,7 +117,7 @@ def whole_kind(name: str, low: int, high: int) -> Kind[int]:
 
     def read(node: Node, faults: list[Fault]) -> int:
         number = plain.read(node, faults)
-        if number.denominator != 1 or not low <= number <= high:
+        if number.denominator != 1 or not low <= number.numerator <= high:
             refuse(faults, wrong.not_whole(node, name, f"from {low} to {high}"))
         return int(number)
 
@@ -202,12 +213,15 @@ def reference_kind(what: str) -> Kind[Scalar]:
 def length_or_mass(node: Node, faults: list[Fault]) -> tuple[Quantity, bool]:
     """A quantity and whether it is a mass; its unit tells, and of a misspelt one, the unit that is near."""
     text = as_text(node, "a mass such as 118 g or a length such as 210 m", faults)
-    unit = text.strip(" ").lstrip("0123456789., ")
-    is_length = unit in LENGTH_UNITS or (unit not in MASS_UNITS and _near_a_length(text))
+    is_length = _is_length(text)
     return (LENGTH if is_length else MASS).read(node, faults), not is_length
 
 
-def _near_a_length(text: str) -> bool:
+@lru_cache(maxsize=4096)
+def _is_length(text: str) -> bool:
+    unit = text.strip(" ").lstrip("0123456789., ")
+    if unit in LENGTH_UNITS or unit in MASS_UNITS:
+        return unit in LENGTH_UNITS
     try:
         read_length(text)
     except UnitError as error:

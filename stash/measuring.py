@@ -42,11 +42,11 @@ class Reading:
     def length_m(self) -> Fraction:
         return self.length.value * (1 if self.turns is None else self.turns)
 
-    @property
+    @cached_property
     def mass_g(self) -> Fraction:
         """The mass in grams; of two readings their difference, which may be 0 or less where they were mixed up."""
         first, *second = (one.value for one in self.weighings)
-        return first - sum(second, Fraction(0))
+        return first - second[0] if second else first
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class Sample:
     apart: bool
     text: str
 
-    @property
+    @cached_property
     def tex(self) -> Fraction:
         return 1000 * self.mass_g / self.length_m
 
@@ -142,6 +142,8 @@ class Pooled:
 
     @cached_property
     def tex(self) -> Fraction:
+        if len(self.samples) == 1:
+            return self.samples[0].tex
         return sum((w * one.tex for w, one in zip(self.weights, self.samples, strict=True)), Fraction(0))
 
     @cached_property
@@ -160,7 +162,9 @@ class Pooled:
     @cached_property
     def parts(self) -> dict[str, float]:
         """Relative standard uncertainty of the count by where it comes from; together as the root of their squares."""
-        pairs = [(w * one.tex / self.tex, one) for w, one in zip(self.weights, self.samples, strict=True)]
+        pairs = [(w, one) for w, one in zip(self.weights, self.samples, strict=True)]
+        if len(pairs) > 1:
+            pairs = [(w * one.tex / self.tex, one) for w, one in pairs]
         turns = sum((part**2 * one.turns_variance for part, one in pairs), Fraction(0))
         scale = _digits_variance(pairs)
         widened = 1.0 if self.scatter is None else self.scatter.ratio
@@ -185,6 +189,8 @@ def _digits_variance(pairs: Sequence[tuple[Fraction, Sample]]) -> float:
 
     Samples that are alike are wrong by the same as far as their digit stays, and so far their errors add up.
     """
+    if len(pairs) == 1:
+        return float(pairs[0][1].scale_variance)
     own = 0.0
     alike: dict[object, float] = defaultdict(float)
     for part, one in pairs:
@@ -198,6 +204,8 @@ def _digits_variance(pairs: Sequence[tuple[Fraction, Sample]]) -> float:
 
 def pool(samples: Sequence[Sample]) -> Pooled:
     """Return samples of one yarn taken together, each weighed by how little error it has of its own."""
+    if len(samples) == 1:
+        return Pooled(tuple(samples), (Fraction(1),))
     inverse = [1 / one.own_variance for one in samples]
     total = sum(inverse, Fraction(0))
     return Pooled(tuple(samples), tuple(one / total for one in inverse))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from stash.faults import Fault, Place
 
@@ -33,8 +34,7 @@ class Source:
         return Fault(Place(self.file, line, column), message, hint, self.line(line), warning=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(NamedTuple):
     """A stretch of text; `quoted` unless it was written bare. Lines and columns count from 1."""
 
     text: str
@@ -44,8 +44,7 @@ class Scalar:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class Mapping:
+class Mapping(NamedTuple):
     """Keys and what stands under them, in file order; each key once."""
 
     items: tuple[tuple[Scalar, Node], ...]
@@ -54,8 +53,7 @@ class Mapping:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class Sequence:
+class Sequence(NamedTuple):
     """A list, in file order."""
 
     items: tuple[Node, ...]
@@ -64,8 +62,7 @@ class Sequence:
     column: int
 
 
-@dataclass(frozen=True, slots=True)
-class Unread:
+class Unread(NamedTuple):
     """Stands where something was refused already, so that it is not refused twice."""
 
     source: Source

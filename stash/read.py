@@ -224,7 +224,7 @@ def _lot(key: Scalar, values: dict[str, Any], count: Count, skeins: tuple[Skein,
 def _check_lengths(lot: Lot, nodes: Mapping, faults: list[Fault]) -> None:
     """A skein that is both weighed and measured must be so long by its mass as it was measured."""
     for skein, (_, node) in zip(lot.skeins, nodes.items, strict=True):
-        if skein.mass_g and skein.length_m and (two := disagreement(lot, skein)) is not None:
+        if skein.length_m and skein.mass_g and (two := disagreement(lot, skein)) is not None:
             faults.append(wrong.mass_against_length(node, skein.id, *two))
 
 

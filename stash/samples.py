@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     Scales = tuple[Quantity | None, ...]
 
-COARSEST_ASSUMED = Fraction(1)  # grams: a scale is never assumed to be coarser
-
 SAMPLE = Record(
     "a count",
     (
@@ -53,7 +51,7 @@ def scale_of(quantity: Quantity, *stated: Quantity | None) -> Fraction:
     for scale in stated:
         if scale is not None:
             return scale.value
-    return min(quantity.step, COARSEST_ASSUMED)
+    return quantity.assumed_scale
 
 
 def read_lot_count(node: Node, blend: Blend, scales: Scales, faults: list[Fault]) -> Count:

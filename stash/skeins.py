@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 from typing import TYPE_CHECKING
 
 from stash import readfaults as wrong
@@ -73,7 +74,7 @@ def read_skein(key: Scalar, node: Node, scales: tuple[Quantity | None, ...], fau
     else:
         quantity, is_mass = length_or_mass(node, faults)
         mass, length = (quantity, None) if is_mass else (None, quantity)
-    if any(one is not None and not one.value for one in (mass, length)):
+    if (mass is not None and not mass.value) or (length is not None and not length.value):
         faults.append(wrong.empty_skein(node, skein_id))
     return Skein(
         skein_id,
@@ -86,11 +87,16 @@ def read_skein(key: Scalar, node: Node, scales: tuple[Quantity | None, ...], fau
     )
 
 
+@cache
+def _equal(count: int) -> tuple[Fraction, ...]:
+    return (Fraction(1, count),) * count
+
+
 def _read_pieces(node: Node, length: Quantity | None, faults: list[Fault]) -> tuple[tuple[Fraction, ...], bool]:
     """The pieces' parts of the skein's length, and whether they were assumed to be equal."""
     if not isinstance(node, Sequence):
         count = _PIECES.read(node, faults)
-        return (Fraction(1, count),) * count, count > 1
+        return _equal(count), count > 1
     if not 0 < len(node.items) <= MOST_PIECES:
         refuse(faults, wrong.pieces_of_none_or_many(node, MOST_PIECES))
     refuse_decimals(node, faults)

@@ -6,7 +6,6 @@ YAML's own typing (`no` is false, `1:30` is 90, `012` is 10) never happens, sinc
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import yaml
@@ -18,6 +17,8 @@ from stash.nodes import Mapping, Node, Scalar, Sequence, Source, Unread, is_deci
 from stash.textfaults import BIDI, CURLY, HIDDEN, check_text, decode
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from stash.faults import Fault
 
 MOST_DEPTH = 20
@@ -27,8 +28,10 @@ LEAST_RUN = 3  # keys written twice, one behind another, that are told as one
 NAME_AND_BRACE = re.compile(r"([A-Za-z][\w-]*) \{[\w-]+$")  # 'main {lots' of 'main {lots: one}'
 KEY = re.compile(r"\s*(- )?[A-Za-z][\w-]*:(\s|$)")
 _Items = tuple[tuple[Scalar, Node], ...]
-_ENDS = (yaml.MappingEndEvent, yaml.SequenceEndEvent)
+_ScalarEvent, _MapEnd = yaml.ScalarEvent, yaml.MappingEndEvent
+_STARTS = (yaml.ScalarEvent, yaml.AliasEvent, yaml.MappingStartEvent, yaml.SequenceStartEvent)
 
+_new = tuple.__new__  # a named tuple's own way takes twice as long
 Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
@@ -36,58 +39,59 @@ class _StopError(Exception):
     """The file is not read beyond this point; the fault that says why is told already."""
 
 
-class _Open:
-    """A map or list that is being read: what it holds so far, and the key that waits for its value."""
-
-    __slots__ = ("column", "flow", "is_map", "items", "key", "line", "tagged")
-
-    def __init__(self, event: Any) -> None:
-        self.is_map = type(event) is yaml.MappingStartEvent
-        self.flow = bool(event.flow_style)
-        self.tagged = event.tag is not None
-        self.line = event.start_mark.line + 1
-        self.column = event.start_mark.column + 1
-        self.items: list[Any] = []
-        self.key: Node | None = None
-
-
 class _Builder:
     """Grows nodes event by event and gathers the faults on the way."""
 
-    def __init__(self, source: Source, faults: list[Fault]) -> None:
+    def __init__(self, source: Source, faults: list[Fault], next_event: Callable[[], Any]) -> None:
         self.source = source
         self.faults = faults
-        self.stack: list[_Open] = []
-        self.root: Node | None = None
+        self.next_event = next_event
+        self.depth = self.flow_depth = 0
         self.nodes = 0
-        self.documents = 0
-        self.stopped = False
         self.odd = bool(BIDI.search(source.text)) or any(quote in source.text for quote in CURLY)
 
-    def take(self, event: Any) -> None:
+    def read(self) -> Node | None:
+        """The file's one document; None where there is none."""
+        root: Node | None = None
+        documents = 0
+        while (kind := type(event := self.next_event())) is not yaml.StreamEndEvent:
+            if kind is yaml.DocumentStartEvent:
+                documents += 1
+                if documents > 1:
+                    self.faults.append(wrong.second_document(self.source, event))
+                    raise _StopError
+            elif kind in _STARTS:
+                root = self.node(event)
+        return root
+
+    def node(self, event: Any, *, is_key: bool = False) -> Node:
+        """The node that begins with this event, read to its end."""
         kind = type(event)
-        if kind is yaml.ScalarEvent:
-            self.put(self.scalar(event))
-        elif kind in _ENDS:
-            self.put(self.close(self.stack.pop()))
-        elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
-            self.open(event)
+        node: Node
+        if kind is _ScalarEvent and not (event.style or self.odd or event.tag or event.anchor):  # as nearly all is
+            mark = event.start_mark
+            node = _new(Scalar, (event.value, False, self.source, mark.line + 1, mark.column + 1))
+        elif kind is _ScalarEvent:
+            node = self.scalar(event, is_key=is_key)
         elif kind is yaml.AliasEvent:
             self.faults.append(wrong.alias(self.source, event))
-            self.put(self.unread(event))
-        elif kind is yaml.DocumentStartEvent:
-            self.documents += 1
-            if self.documents > 1:
-                self.faults.append(wrong.second_document(self.source, event))
-                raise _StopError
+            node = self.unread(event)
+        else:
+            node = self.group(event, is_map=kind is yaml.MappingStartEvent)
+        self.nodes += 1
+        if self.nodes > MOST_NODES:
+            self.faults.append(wrong.too_many_nodes(self.source, node, MOST_NODES))
+            raise _StopError
+        return node
 
     def unread(self, event: Any) -> Unread:
         return Unread(self.source, event.start_mark.line + 1, event.start_mark.column + 1)
 
-    def scalar(self, event: Any) -> Node:
+    def scalar(self, event: Any, *, is_key: bool) -> Node:
+        """Text that is marked, quoted, or stands in a file that holds what is not seen."""
         if event.anchor is not None or event.tag is not None:
             refused = self.marked(event)
-            if not (event.value and self.stack and self.stack[-1].is_map and self.stack[-1].key is None):
+            if not (event.value and is_key):
                 return refused  # but a name is kept, so that what points at it is not told too
         mark, text, style = event.start_mark, event.value, event.style
         if style and style in "'\"" and event.end_mark.line > mark.line:
@@ -119,55 +123,63 @@ class _Builder:
         self.faults.append(tell(self.source, event))
         return self.unread(event)
 
-    def open(self, event: Any) -> None:
-        if event.anchor is not None or event.tag is not None:
+    def group(self, event: Any, *, is_map: bool) -> Node:
+        """A map or a list."""
+        tagged, flow = event.tag is not None, bool(event.flow_style)
+        if tagged or event.anchor is not None:
             self.marked(event)
-        self.stack.append(_Open(event))
-        deep = len(self.stack) > MOST_DEPTH
-        if deep or sum(one.flow for one in self.stack) > MOST_FLOW_DEPTH:
+        self.depth += 1
+        self.flow_depth += flow
+        deep = self.depth > MOST_DEPTH
+        if deep or self.flow_depth > MOST_FLOW_DEPTH:
             self.faults.append(wrong.too_deep(self.source, event, MOST_DEPTH if deep else MOST_FLOW_DEPTH))
             raise _StopError
-
-    def put(self, node: Node) -> None:
-        self.nodes += 1
-        if self.nodes > MOST_NODES:
-            self.faults.append(wrong.too_many_nodes(self.source, node, MOST_NODES))
-            raise _StopError
-        if not self.stack:
-            if self.root is None:
-                self.root = node
-            return
-        top = self.stack[-1]
-        if not top.is_map:
-            top.items.append(node)
-        elif top.key is None:
-            top.key = node
+        line, column = event.start_mark.line + 1, event.start_mark.column + 1
+        node: Node
+        if is_map:
+            node = Mapping(self.each_once(self.pairs(), flow=flow), self.source, line, column)
         else:
-            self.pair(top, top.key, node)
-            top.key = None
+            node = Sequence(tuple(self.items()), self.source, line, column)
+        self.depth -= 1
+        self.flow_depth -= flow
+        return Unread(self.source, line, column) if tagged else node
 
-    def pair(self, top: _Open, key: Node, value: Node) -> None:
-        if type(key) is Scalar:
-            if not key.quoted and "{" in key.text and (found := NAME_AND_BRACE.match(key.text)):
-                self.faults.append(self.no_colon_before(key, found[1]))
-                key, value = replace(key, text=found[1]), Unread(self.source, key.line, key.column)
-            top.items.append((key, value))
-        elif not isinstance(key, Unread):
-            self.faults.append(wrong.key_is_not_text(key))
+    def items(self) -> list[Node]:
+        found = []
+        while type(event := self.next_event()) is not yaml.SequenceEndEvent:
+            found.append(self.node(event))
+        return found
+
+    def pairs(self) -> list[tuple[Scalar, Node]]:
+        found: list[tuple[Scalar, Node]] = []
+        next_event, read = self.next_event, self.node
+        while type(event := next_event()) is not _MapEnd:
+            key = read(event, is_key=True)
+            value = read(next_event())
+            if type(key) is Scalar:
+                if "{" in key.text and not key.quoted and (name := NAME_AND_BRACE.match(key.text)):
+                    self.faults.append(self.no_colon_before(key, name[1]))
+                    key, value = key._replace(text=name[1]), Unread(self.source, key.line, key.column)
+                found.append((key, value))
+            elif type(key) is not Unread:
+                self.faults.append(wrong.key_is_not_text(key))
+        return found
 
     def no_colon_before(self, key: Scalar, name: str) -> Fault:
         column = key.column + len(name)
         rest = self.source.line(key.line)[column - 1 :].strip()
         return colon_before_bracket(self.source, key.line, column, f"{name}: {rest}")
 
-    def close(self, done: _Open) -> Node:
-        if done.tagged:
-            return Unread(self.source, done.line, done.column)
-        if not done.is_map:
-            return Sequence(tuple(done.items), self.source, done.line, done.column)
+    def each_once(self, pairs: list[tuple[Scalar, Node]], *, flow: bool) -> _Items:
+        """The pairs, each key where it stands first; between braces, without decimals that fell off a number."""
+        if len({key.text for key, _ in pairs} | {"<<"}) <= len(pairs):
+            pairs = self.without_repeats(pairs)
+        return self.joined(pairs) if flow else tuple(pairs)
+
+    def without_repeats(self, pairs: list[tuple[Scalar, Node]]) -> list[tuple[Scalar, Node]]:
         first: dict[str, Scalar] = {}
         run: list[Scalar] = []  # keys one behind another that stand here a second time
-        for key, _ in done.items:
+        for key, _ in pairs:
             if first.setdefault(key.text, key) is not key:
                 run.append(key)
                 continue
@@ -177,10 +189,7 @@ class _Builder:
                 self.faults.append(wrong.merge_key(key))
                 first["<<"] = Scalar("", True, self.source, 0, 0)  # told, so not kept
         self.tell_twice(run, first)
-        items = tuple((key, value) for key, value in done.items if first[key.text] is key)
-        if done.flow:
-            items = self.joined(items)
-        return Mapping(items, self.source, done.line, done.column)
+        return [(key, value) for key, value in pairs if first[key.text] is key]
 
     def tell_twice(self, run: list[Scalar], first: dict[str, Scalar]) -> None:
         """Several in a row belong together: the name of what begins there is missing, which is one thing wrong."""
@@ -189,11 +198,11 @@ class _Builder:
         else:
             self.faults += [wrong.key_twice(key, first[key.text]) for key in run]
 
-    def joined(self, items: _Items) -> _Items:
+    def joined(self, items: list[tuple[Scalar, Node]]) -> _Items:
         """The keys between braces, without those that are the decimals of a number that was written with a comma."""
         kept: list[tuple[Scalar, Node]] = []
         for key, value in items:
-            if kept and is_decimals(kept[-1][1], key) and isinstance(value, Scalar) and not value.text:
+            if type(value) is Scalar and not value.text and kept and is_decimals(kept[-1][1], key):
                 self.faults.append(wrong.decimal_comma(kept[-1][1], key))
                 kept[-1] = (kept[-1][0], Unread(self.source, key.line, key.column))
             else:
@@ -214,39 +223,24 @@ def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
     faults = list(check_text(source))
     if any(not fault.warning for fault in faults):
         return None, faults
-    builder = _Builder(source, faults)
-    told = _build(builder)
-    root = builder.root
-    if told is not None:
-        return None, faults if told in faults else [*faults, told]
-    if builder.stopped or root is None:
-        return None, faults
-    return root, faults
-
-
-def _build(builder: _Builder) -> Fault | None:
-    """Read all events; the fault that keeps the file from being read, where there is one that is not told yet."""
     try:
-        _run(builder)
+        root = _run(source, faults)
     except _StopError:
-        builder.stopped = True
-        return None
+        return None, faults
     except yaml.YAMLError as error:
-        return unparsable(builder.source, error)
+        told = unparsable(source, error)
     except (RecursionError, ValueError, MemoryError):
-        return wrong.unreadable(builder.source)
-    root = builder.root
-    if root is None or (isinstance(root, Scalar) and not root.text):
-        builder.stopped = True
-        return wrong.empty_file(builder.source)
-    return None
+        told = wrong.unreadable(source)
+    else:
+        if root is not None and not (type(root) is Scalar and not root.text):
+            return root, faults
+        told = wrong.empty_file(source)
+    return None, faults if told in faults else [*faults, told]
 
 
-def _run(builder: _Builder) -> None:
-    loader = Loader(builder.source.text)
+def _run(source: Source, faults: list[Fault]) -> Node | None:
+    loader = Loader(source.text)
     try:
-        take, get_event = builder.take, loader.get_event
-        while (event := get_event()) is not None and type(event) is not yaml.StreamEndEvent:
-            take(event)
+        return _Builder(source, faults, loader.get_event).read()
     finally:
         loader.dispose()

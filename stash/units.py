@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal
 from unicodedata import numeric
 
@@ -64,6 +65,11 @@ class Quantity:
     value: Fraction
     step: Fraction
     text: str
+
+    @cached_property
+    def assumed_scale(self) -> Fraction:
+        """Of a mass: what the scale shows last where nobody says, the last digit written, never coarser than 1 g."""
+        return min(self.step, Fraction(1))
 
 
 def read_number(text: str) -> Fraction:

@@ -50,7 +50,7 @@ class Asked:
 def files(asked: Asked) -> dict[str, str]:
     """The files of a workspace: path inside the folder -> text."""
     chance = random.Random(f"{asked.lots} {asked.patterns} {asked.sizes} {asked.seed}")
-    text = {"stash/generated.yaml": _stash(chance, asked.lots)}
+    text = {"stash/generated.yaml": stash_text(chance, asked.lots)}
     for number in range(1, asked.patterns + 1):
         text[f"patterns/p{number:03}.yaml"] = _pattern(chance, number, asked.sizes)
     if asked.projects is not None:
@@ -64,6 +64,28 @@ def write(folder: Path, text: Mapping[str, str]) -> None:
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(content, encoding="utf-8")
+
+
+def stash_text(chance: random.Random, lots: int) -> str:
+    """A stash file of so many lots."""
+    rows = ["scale: 1 g", "lots:"]
+    for number in range(1, lots + 1):
+        lot = f"l{number:03}"
+        name = chance.choices(tuple(CLASSES), CLASS_WEIGHTS)[0]
+        rows += [
+            f"  {lot}:",
+            f"    fibre: {chance.choices(BLENDS, BLEND_WEIGHTS)[0]}",
+            f'    colour: "{_shade(chance)}"',
+            f"    count: {_count(chance, name)}",
+            f"    bleeds: {chance.choices(('untested', 'no', 'yes'), (6, 5, 1))[0]}",
+            "    skeins:",
+        ]
+        for skein in range(1, chance.randint(1, 6) + 1):
+            mass = chance.randint(40, 200)
+            pieces = chance.choices((1, 2, 3, 5), (7, 2, 2, 1))[0]
+            stated = f"{mass} g" if pieces == 1 else f"{{mass: {mass} g, pieces: {pieces}}}"
+            rows.append(f"      {lot}-{skein}: {stated}")
+    return "\n".join(rows) + "\n"
 
 
 def workspace(lots: int, patterns: int, sizes: int, seed: int, projects: int | None = None) -> Workspace:
@@ -99,27 +121,6 @@ def _count(chance: random.Random, name: str) -> str:
         name,
     )
     return chance.choices(ways, (6, 3, 4, 2, 2, 1, 1, 2, 1, 1, 1))[0]
-
-
-def _stash(chance: random.Random, lots: int) -> str:
-    rows = ["scale: 1 g", "lots:"]
-    for number in range(1, lots + 1):
-        lot = f"l{number:03}"
-        name = chance.choices(tuple(CLASSES), CLASS_WEIGHTS)[0]
-        rows += [
-            f"  {lot}:",
-            f"    fibre: {chance.choices(BLENDS, BLEND_WEIGHTS)[0]}",
-            f'    colour: "{_shade(chance)}"',
-            f"    count: {_count(chance, name)}",
-            f"    bleeds: {chance.choices(('untested', 'no', 'yes'), (6, 5, 1))[0]}",
-            "    skeins:",
-        ]
-        for skein in range(1, chance.randint(1, 6) + 1):
-            mass = chance.randint(40, 200)
-            pieces = chance.choices((1, 2, 3, 5), (7, 2, 2, 1))[0]
-            stated = f"{mass} g" if pieces == 1 else f"{{mass: {mass} g, pieces: {pieces}}}"
-            rows.append(f"      {lot}-{skein}: {stated}")
-    return "\n".join(rows) + "\n"
 
 
 def _lot_rule(chance: random.Random) -> str:

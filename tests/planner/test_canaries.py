@@ -1,100 +1,35 @@
-"""Small programs that one or another release of the solver has got wrong, with their right values.
+"""The solver gets the canaries right, and one that does not is not trusted."""
 
-The first six are after faults reported in public against HiGHS; the right value is worked out beside each.
-"""
+import json
 
 import pytest
 
+from planner import canaries
+from planner.canaries import CANARIES, try_solver
+from planner.highs import SolverError
 from planner.program import Program, Row
-from planner.solve import Status, _settled, solve
+from planner.solve import Answer, Status, _settled, solve
+
+BY_NAME = {canary.name: canary for canary in CANARIES}
 
 
-def program_of(columns, aim, rows, order):
-    """Columns {name: (low, high, whole)}, aim {name: factor}, rows [({name: factor}, sense, right)]; made in `order`."""
-    program = Program()
-    index = {name: program.column(name, low, high, whole=whole) for name, (low, high, whole) in order(columns.items())}
-    program.aim = tuple((index[name], factor) for name, factor in aim.items())
-    program.add(
-        Row(f"row_{place}", tuple((index[name], factor) for name, factor in terms.items()), sense, right)
-        for place, (terms, sense, right) in enumerate(rows)
-    )
-    return program
-
-
-CANARIES = {
-    # x costs 2 a unit and z 3: all of it from x
-    "whole-beside-cheaper": (
-        {"x": (0, 10, False), "z": (0, 10, True)},
-        {"x": 2, "z": 3},
-        [({"x": 1, "z": 1}, ">=", 4.5)],
-        9,
-    ),
-    # z = y + 7.5 is whole and y within 1 of 0: y is -0.5 or 0.5, z 7 or 8; with 7, x = 3: 3 - 2 + 63
-    "whole-by-a-difference": (
-        {"x": (0, 4, False), "y": (-1, 1, False), "z": (0, 20, True)},
-        {"x": 1, "y": 4, "z": 9},
-        [({"x": 1, "y": 1}, "<=", 5), ({"x": 1, "z": 1}, ">=", 10), ({"z": 1, "y": -1}, "=", 7.5)],
-        64,
-    ),
-    # x may be 3, then g is 0 and t is 3
-    "fractional-bound-on-a-whole": (
-        {"g": (0, 3, False), "t": (-10, 10, False), "x": (0.45, 3, True)},
-        {"g": 100, "t": 0.01},
-        [({"g": 1, "x": 1}, "=", 3), ({"t": 1, "x": -1}, ">=", 0), ({"t": 1, "x": 1}, ">=", 0)],
-        0.03,
-    ),
-    # x = 12 leaves 8.1 for y: 12 + 16.2; one more x leaves y at its least: 13 + 16
-    "dear-rest-after-a-whole": (
-        {"x": (0, 20, True), "y": (8, 20, False)},
-        {"x": 1, "y": 2},
-        [({"x": 1, "y": 1}, ">=", 20.1)],
-        28.2,
-    ),
-    # x at its most, 3, and t with it
-    "large-beside-small": (
-        {"t": (1, 3, False), "x": (1, 3, True)},
-        {"x": -100, "t": 0.01},
-        [({"t": 1, "x": -1}, ">=", 0)],
-        -299.97,
-    ),
-    # the row is the aim: 10 at least, and x = 0, y = 10 gives it
-    "aim-is-a-row": (
-        {"x": (0, 1, True), "y": (9, 20, False)},
-        {"x": 2, "y": 1},
-        [({"x": 2, "y": 1}, ">=", 10)],
-        10,
-    ),
-    # opening costs 10 and gives half a metre: not worth it, however wide the link row stands open
-    **{
-        f"link-row-{size:.0e}": (
-            {"open": (0, 1, True), "take": (0, 0.5, False)},
-            {"open": 10, "take": -1},
-            [({"take": 1, "open": -size}, "<=", 0)],
-            0,
-        )
-        for size in (1e4, 1e6, 1e8)
-    },
-}
-
-
-@pytest.mark.parametrize("order", [list, lambda items: list(items)[::-1]], ids=["as-written", "reversed"])
-@pytest.mark.parametrize("name", CANARIES)
-def test_the_right_value_is_found_and_proved(name, order):
-    columns, aim, rows, right_value = CANARIES[name]
-    answer = solve(program_of(columns, aim, rows, order))
+@pytest.mark.parametrize("backwards", [False, True], ids=["as-written", "reversed"])
+@pytest.mark.parametrize("name", BY_NAME)
+def test_the_right_value_is_found_and_proved(name, backwards):
+    canary = BY_NAME[name]
+    answer = solve(canary.program(backwards=backwards))
     assert answer.status == Status.OPTIMAL
-    assert (answer.value, answer.bound) == (pytest.approx(right_value, abs=1e-8), pytest.approx(right_value, abs=1e-6))
+    right = canary.right
+    assert (answer.value, answer.bound) == (pytest.approx(right, abs=1e-8), pytest.approx(right, abs=1e-6))
 
 
 def test_yarn_let_through_by_a_link_row_is_taken_back():
     """At 1e6, a skein 0.0000005 open would let half a metre through; settled, it is shut and gives nothing."""
-    columns, aim, rows, _ = CANARIES["link-row-1e+06"]
-    assert _settled(program_of(columns, aim, rows, list), (5e-7, 0.5)) == (0.0, 0.0)
+    assert _settled(BY_NAME["link-row-1e+06"].program(backwards=False), (5e-7, 0.5)) == (0.0, 0.0)
 
 
 def test_values_that_cannot_be_made_whole_are_refused():
-    columns, aim, rows, _ = CANARIES["aim-is-a-row"]
-    assert _settled(program_of(columns, aim, rows, list), (0.5, 9.0)) is None
+    assert _settled(BY_NAME["aim-is-a-row"].program(backwards=False), (0.5, 9.0)) is None
 
 
 def test_a_solve_goes_on_past_the_solvers_own_loose_gap():
@@ -106,3 +41,42 @@ def test_a_solve_goes_on_past_the_solvers_own_loose_gap():
     program.add([Row("three", tuple((column, 1) for column in columns), ">=", 2.5)])
     answer = solve(program)
     assert (answer.status, answer.value, answer.values) == (Status.OPTIMAL, 300_018, (1, 1, 1, 0))
+
+
+def test_a_solver_that_gets_all_right_is_trusted(run):
+    code, out, _ = run("check", "--solver")
+    assert code == 0
+    assert out.startswith("The solver on this machine can be trusted: ")
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        Answer(Status.OPTIMAL, (0.0, 0.0), 9.001, 9.001),  # wrong
+        Answer(Status.STOPPED, (0.0, 0.0), 9.0, 8.0),  # right, and not proved
+        Answer(Status.OPTIMAL, (0.0, 0.0), 9.0, 8.99),  # proved by a bound that is none
+        Answer(Status.INFEASIBLE, None, None, float("inf")),
+    ],
+)
+def test_a_solver_that_gets_one_wrong_is_not_trusted(run, monkeypatch, answer):
+    wrong = BY_NAME["whole-beside-cheaper"].program(backwards=True)
+    monkeypatch.setattr(
+        canaries, "solve", lambda program, **kept: answer if program == wrong else solve(program, **kept)
+    )
+    code, out, _ = run("check", "--solver")
+    assert code == 70
+    assert out.startswith("The solver on this machine cannot be trusted: ")
+    assert "\nanswers it got 1 wrong (" in out
+    assert "\n  whole-beside-cheaper, backwards: " in out
+    code, out, _ = run("check", "--solver", "--json")
+    document = json.loads(out)
+    assert (code, document["trusted"]) == (70, False)
+    assert [one["question"] for one in document["questions"] if not one["passed"]] == ["whole-beside-cheaper"]
+
+
+def test_a_solver_that_fails_is_not_trusted(monkeypatch):
+    def fail(_, **__):
+        raise SolverError("no usable answer")
+
+    monkeypatch.setattr(canaries, "solve", fail)
+    assert {(None, False)} == {(one.found, one.passed) for one in try_solver()}

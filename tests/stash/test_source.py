@@ -110,7 +110,7 @@ def test_a_tag_that_names_a_program_runs_none(tmp_path, monkeypatch) -> None:
 
 @pytest.mark.parametrize("error", [RecursionError, ValueError, MemoryError])
 def test_a_parser_that_breaks_down_is_a_fault_of_the_file(monkeypatch, error) -> None:
-    def break_down(_: object) -> None:
+    def break_down(*_: object) -> None:
         raise error
 
     monkeypatch.setattr(reader, "_run", break_down)
