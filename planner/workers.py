@@ -29,10 +29,10 @@ class Stop(threading.Event):
         return Stop, ()
 
 
-_STOP: ContextVar[threading.Event | None] = ContextVar("stop", default=None)
+_STOP: ContextVar[Stop | None] = ContextVar("stop", default=None)
 
 
-def stop_in_hand() -> threading.Event | None:
+def stop_in_hand() -> Stop | None:
     """The wish to end of the work that this thread is doing; None where it was not shared out."""
     return _STOP.get()
 
@@ -83,7 +83,7 @@ def gather(
     crew: Crew,
     work: Callable[[Question], Answer],
     questions: Sequence[Question],
-    stop: threading.Event | None = None,
+    stop: Stop | None = None,
 ) -> list[Answer]:
     """The answers, in the order asked; `work` and the questions can be pickled where the crew is elsewhere.
 
@@ -91,8 +91,10 @@ def gather(
     answered here too, by work that has heard it from the start. Ctrl-C ends all work and is raised again.
     """
     stop = stop or Stop()
-    asked = [crew.pool.submit(_answer, work, question, stop) for question in questions]
+    asked: list[Future[Answer]] = []
     try:
+        for question in questions:
+            asked.append(crew.pool.submit(_answer, work, question, stop))  # noqa: PERF401 (Ctrl-C may come in between)
         return [_await(future, work, question, stop) for future, question in zip(asked, questions, strict=True)]
     except BaseException:
         stop.set()
@@ -110,7 +112,7 @@ def share_out(
     return tuple(answer for answers in gather(crew, work, runs) for answer in answers)
 
 
-def _answer(work: Callable[[Question], Answer], question: Question, stop: threading.Event) -> Answer:
+def _answer(work: Callable[[Question], Answer], question: Question, stop: Stop) -> Answer:
     before = _STOP.set(stop)
     try:
         return work(question)
@@ -118,9 +120,7 @@ def _answer(work: Callable[[Question], Answer], question: Question, stop: thread
         _STOP.reset(before)
 
 
-def _await(
-    future: Future[Answer], work: Callable[[Question], Answer], question: Question, stop: threading.Event
-) -> Answer:
+def _await(future: Future[Answer], work: Callable[[Question], Answer], question: Question, stop: Stop) -> Answer:
     while not wait([future], TICK).done:
         if stop.is_set() and future.cancel():
             break

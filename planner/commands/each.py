@@ -22,10 +22,13 @@ WORSE = (Ending.DONE, Ending.UNDECIDED, Ending.NOT_ALL, Ending.USAGE, Ending.FAU
 
 def answer_each(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     """The folders stand where else the projects do."""
+    from patterns.read_projects import CONFIDENCE
+    from planner.asking import read_confidence
     from planner.commands.plan import ending_of, read_limits
 
     _refuse_what_is_for_one(folder, wish)
     limits = read_limits(wish)
+    read_confidence(wish.confidence, CONFIDENCE)  # a wrong one is told once, not for every folder
     whole = replace(wish, names=())  # of each folder all projects are asked
     every = _planned([_read(name, whole, limits) for name in wish.names], wish.cluster)
     endings = [_ending_of_none(one) if isinstance(one, Exception) else ending_of(one[1]) for one in every]
