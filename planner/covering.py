@@ -14,7 +14,7 @@ from planner.plan import Plan, PlannedProject
 from planner.planning import UndecidedError, check, planned_projects
 from planner.settling import settle
 from planner.stages import Limits
-from planner.workers import stop_in_hand
+from planner.workers import stop_or_go_on
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,7 +41,7 @@ def judge(
 
     Raises UndecidedError when that was not found out in time.
     """
-    limits = Limits(deadline=time.monotonic() + SECONDS, stop=stop_in_hand())
+    limits = Limits(deadline=time.monotonic() + SECONDS, stop=stop_or_go_on())
     settled = settle(alone(stock, making), [PROJECTS], [], limits)
     if settled is None:
         raise UndecidedError

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from planner import planning
 from planner.changes import givingup
-from planner.workers import stop_in_hand
+from planner.workers import StoppedError, stop_in_hand
 
 if TYPE_CHECKING:
     import threading
@@ -59,8 +59,11 @@ def planned(
         progress=progress,
         stop=stop,
     )
-    stopped = stop is not None and stop.is_set()
-    return Outcome(found, () if stopped else givingup.instead(workspace, found, projects, sure))
+    try:
+        instead = () if stop is not None and stop.is_set() else givingup.instead(workspace, found, projects, sure)
+    except StoppedError:
+        instead = ()
+    return Outcome(found, instead)
 
 
 def attempted(question: Question) -> Outcome | Exception:

@@ -29,12 +29,24 @@ class Stop(threading.Event):
         return Stop, ()
 
 
+class StoppedError(Exception):
+    """The work in hand was told to stop."""
+
+
 _STOP: ContextVar[Stop | None] = ContextVar("stop", default=None)
 
 
 def stop_in_hand() -> Stop | None:
     """The wish to end of the work that this thread is doing; None where it was not shared out."""
     return _STOP.get()
+
+
+def stop_or_go_on() -> Stop | None:
+    """The same, for one step of many; raises StoppedError where it was made already: no further step is begun."""
+    stop = stop_in_hand()
+    if stop is not None and stop.is_set():
+        raise StoppedError
+    return stop
 
 
 @dataclass(frozen=True)

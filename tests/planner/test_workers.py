@@ -11,7 +11,18 @@ from queue import Queue
 import pytest
 from errands import die_away_from, press_ctrl_c
 
-from planner.workers import IN_TURN, Crew, Stop, cores, gather, share_out, stop_in_hand, workers
+from planner.workers import (
+    IN_TURN,
+    Crew,
+    Stop,
+    StoppedError,
+    cores,
+    gather,
+    share_out,
+    stop_in_hand,
+    stop_or_go_on,
+    workers,
+)
 
 
 class Nobody(Executor):
@@ -75,6 +86,16 @@ def test_once_stopped_nobody_elsewhere_is_waited_for():
         (1, True),
         (2, True),
     ]
+
+
+def test_work_of_many_steps_begins_none_after_it_is_told_to_stop():
+    def work(steps):
+        for _ in range(steps):
+            stop_or_go_on().set()
+
+    with pytest.raises(StoppedError):
+        gather(IN_TURN, work, [2])
+    assert gather(IN_TURN, work, [1]) == [None]
 
 
 def test_a_wish_to_stop_does_not_travel():
