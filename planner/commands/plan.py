@@ -60,7 +60,8 @@ def plan(
 ) -> None:
     """Which skein goes where? A winding list for the projects that can be made together.
 
-    PROJECT is a name from projects.yaml, a pattern, or PATTERN:SIZE; without one, all are asked.
+    PROJECT is a name from projects.yaml, a pattern, or PATTERN:SIZE; without one, all are asked. With --each name
+    FOLDERs instead.
     """
     from planner.commands.endings import finish
 
