@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,6 +14,7 @@ from planner.plan import Plan, PlannedProject
 from planner.planning import UndecidedError, check, planned_projects
 from planner.settling import settle
 from planner.stages import Limits
+from planner.workers import stop_or_go_on
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from planner.instance import Instance, Making
     from planner.workspace import Workspace
 
-WORKERS = 2
 SECONDS = 20.0  # one question is worth
 
 
@@ -32,8 +31,7 @@ def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fractio
     """A row for every project and size, in the order asked."""
     asked, guessed = instances.build_twice(workspace.stash, workspace.patterns, projects, confidence)
     questions = zip(asked.makings, guessed.makings, strict=True)
-    with ThreadPoolExecutor(WORKERS) as pool:
-        return tuple(pool.map(lambda both: _row(workspace, (asked, guessed), both, confidence), questions))
+    return tuple(_row(workspace, (asked, guessed), both, confidence) for both in questions)
 
 
 def judge(
@@ -43,7 +41,7 @@ def judge(
 
     Raises UndecidedError when that was not found out in time.
     """
-    limits = Limits(deadline=time.monotonic() + SECONDS)
+    limits = Limits(deadline=time.monotonic() + SECONDS, stop=stop_or_go_on())
     settled = settle(alone(stock, making), [PROJECTS], [], limits)
     if settled is None:
         raise UndecidedError

@@ -12,6 +12,7 @@ from planner.cutting import HALF
 from planner.instance import END_CM
 from planner.settling import settle
 from planner.stages import Limits
+from planner.workers import stop_or_go_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -42,7 +43,8 @@ class Missing:
 
 def least_missing(alone: Instance) -> Missing | None:
     """For an instance of one making: what to find; None when it was not decided."""
-    settled = settle(alone, [PROJECTS, TO_FIND], [], Limits(deadline=time.monotonic() + SECONDS), found=True)
+    limits = Limits(deadline=time.monotonic() + SECONDS, stop=stop_or_go_on())
+    settled = settle(alone, [PROJECTS, TO_FIND], [], limits, found=True)
     if settled is None or not settled.proved:
         return None
     making = alone.makings[0]

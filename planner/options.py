@@ -14,6 +14,7 @@ from planner.moods import leaning
 from planner.others import Others
 from planner.planning import LATER, UndecidedError, best
 from planner.stages import Limits
+from planner.workers import IN_TURN
 from planner.yarns import WorkingYarn
 from stash.colour import difference
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from patterns.projects import Project
     from planner.instance import Instance, Making
     from planner.plan import Plan, PlannedNeed, PlannedProject
+    from planner.workers import Crew
     from planner.workspace import Workspace
     from stash.colour import Colour
 
@@ -100,6 +102,7 @@ def options(
     project: Project,
     confidence: Fraction,
     number: int,
+    crew: Crew = IN_TURN,
     *,
     mood: str | None = None,
     seconds: float = SECONDS,
@@ -128,12 +131,14 @@ def options(
         limits = replace(limits, relative_gap=NEAR)
         makings = tuple(making for making in asked.makings if making.size == made.size)
         asked = replace(asked, makings=makings, before=(*asked.before, _colours(workspace, made)))
-    return Options(project, _judged(workspace, asked, found, confidence), complete)
+    return Options(project, _judged(workspace, asked, found, confidence, crew), complete)
 
 
-def _judged(workspace: Workspace, asked: Instance, found: Sequence[Plan], confidence: Fraction) -> tuple[Option, ...]:
+def _judged(
+    workspace: Workspace, asked: Instance, found: Sequence[Plan], confidence: Fraction, crew: Crew
+) -> tuple[Option, ...]:
     """The options with what can be said of each."""
-    others = Others(workspace, asked.stock, asked.makings[0].project, confidence) if found else None
+    others = Others(workspace, asked.stock, asked.makings[0].project, confidence, crew) if found else None
     judged = []
     for plan in found:
         made = plan.projects[0]

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.asking import ask
-from planner.covering import WORKERS, judge
+from planner.covering import judge
 from planner.planning import UndecidedError
+from planner.workers import share_out
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from patterns.projects import Project
     from planner.instance import Instance, Piece
     from planner.plan import PlannedProject
+    from planner.workers import Crew
     from planner.workspace import Workspace
 
 
@@ -27,10 +29,15 @@ class Others:
     """The workspace's other projects, and which stay possible beside an option."""
 
     def __init__(
-        self, workspace: Workspace, stock: Mapping[str, tuple[Piece, ...]], own: Project, confidence: Fraction
+        self,
+        workspace: Workspace,
+        stock: Mapping[str, tuple[Piece, ...]],
+        own: Project,
+        confidence: Fraction,
+        crew: Crew,
     ) -> None:
         others = [project for project in ask(workspace, (), every_size=False) if project.place != own.place]
-        self._workspace, self._confidence = workspace, confidence
+        self._workspace, self._confidence, self._crew = workspace, confidence, crew
         self._asked = instances.build(workspace.stash, workspace.patterns, others, confidence)
         self._ways: dict[str, list[PlannedProject]] = {project.name: [] for project in others}
         self._possible(stock, tuple(self._ways))
@@ -51,23 +58,30 @@ class Others:
     def _possible(self, stock: Mapping[str, tuple[Piece, ...]], names: Sequence[str]) -> AbstractSet[str]:
         """Those for which a way is found in the stock; every way is kept, for it may do beside another option too."""
         asked = replace(self._asked, stock=stock)
-        with ThreadPoolExecutor(WORKERS) as pool:
-            found = list(pool.map(lambda name: self._way(asked, name), names))
+        found = share_out(self._crew, partial(_ways, self._workspace, asked, self._confidence), names)
         for name, way in zip(names, found, strict=True):
             if way is not None:
                 self._ways[name].append(way)
         return {name for name, way in zip(names, found, strict=True) if way is not None}
 
-    def _way(self, asked: Instance, name: str) -> PlannedProject | None:
-        for making in asked.makings:
-            if making.project.name == name:
-                try:
-                    made = judge(self._workspace, asked, making, self._confidence)
-                except UndecidedError:
-                    continue
-                if made is not None:
-                    return made
-        return None
+
+def _ways(
+    workspace: Workspace, asked: Instance, confidence: Fraction, names: Sequence[str]
+) -> list[PlannedProject | None]:
+    """For each project a way to make it, in the first of its sizes for which there is one."""
+    return [_way(workspace, asked, confidence, name) for name in names]
+
+
+def _way(workspace: Workspace, asked: Instance, confidence: Fraction, name: str) -> PlannedProject | None:
+    for making in asked.makings:
+        if making.project.name == name:
+            try:
+                made = judge(workspace, asked, making, confidence)
+            except UndecidedError:
+                continue
+            if made is not None:
+                return made
+    return None
 
 
 def _taken(made: PlannedProject) -> Counter[tuple[str, str, int]]:

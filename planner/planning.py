@@ -65,6 +65,8 @@ def plan(
     way = way or ("priced" if is_large(workspace, projects) and aim != "lots" else "exact")
     allowed = seconds or (SECONDS if way == "exact" else PRICED_SECONDS)
     limits = Limits(float(within), time.monotonic() + allowed, stop, progress)
+    if limits.over:
+        raise UndecidedError
     if way == "priced":
         return _priced(workspace, projects, confidence, aim, limits)
     asked = instances.build(workspace.stash, workspace.patterns, projects, confidence)

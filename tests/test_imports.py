@@ -63,6 +63,12 @@ def test_one_module_imports_the_solver_libraries() -> None:
     assert {"planner.highs"} == talking
 
 
+def test_one_module_imports_dask() -> None:
+    assert {"planner.cluster"} == {
+        name for name in MODULES if "distributed" in {u.split(".")[0] for u in imported(name)}
+    }
+
+
 def test_verify_reaches_neither_the_model_nor_the_solver() -> None:
     verifying = [name for name in MODULES if name.split(".")[:2] == ["planner", "verify"]]
     assert verifying

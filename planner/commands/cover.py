@@ -3,7 +3,18 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from planner.commands.shared import HERE, Answer, AsJson, Confidence, Ending, Folder, Projects, ShowUnits, Units
+from planner.commands.shared import (
+    HERE,
+    Answer,
+    AsJson,
+    Cluster,
+    Confidence,
+    Ending,
+    Folder,
+    Projects,
+    ShowUnits,
+    Units,
+)
 
 
 def cover(
@@ -11,6 +22,7 @@ def cover(
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     confidence: Confidence = None,
+    cluster: Cluster = None,
     as_json: AsJson = False,
 ) -> None:
     """Which projects can the stash cover? Each is asked alone, against everything you have.
@@ -20,23 +32,32 @@ def cover(
     from planner.commands.endings import finish
 
     names = tuple(projects or ())
-    finish(lambda: answer_cover(workspace, names, units, confidence, as_json=as_json), as_json=as_json)
+    finish(lambda: answer_cover(workspace, names, units, confidence, cluster, as_json=as_json), as_json=as_json)
 
 
 def answer_cover(
-    folder: Path, names: tuple[str, ...], units: Units, confidence: str | None, *, as_json: bool
+    folder: Path,
+    names: tuple[str, ...],
+    units: Units,
+    confidence: str | None,
+    cluster: str | None = None,
+    *,
+    as_json: bool,
 ) -> Answer:
+    from functools import partial
+
     from planner import covering
     from planner.asking import ask, read_confidence
     from planner.commands.reading import read_workspace
     from planner.show.cover import best_verdicts, cover_text
     from planner.show.progress import Progress
+    from planner.workers import share_out, workers
 
     workspace = read_workspace(folder)
     sure = read_confidence(confidence, workspace.projects.confidence)
     projects = ask(workspace, names, every_size=True)
-    with Progress():
-        rows = covering.cover(workspace, projects, sure)
+    with Progress(), workers(cluster) as crew:
+        rows = share_out(crew, partial(covering.cover, workspace, confidence=sure), projects)
     ending = ending_of(list(best_verdicts(rows).values()))
     if as_json:
         from planner.show.documents import cover_document, write

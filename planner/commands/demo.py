@@ -33,8 +33,9 @@ def demo(
 
 def answer_demo(folder: Path, units: Units, *, as_json: bool) -> Answer:
     from planner.commands.cover import answer_cover
-    from planner.commands.plan import Wish, answer_plan
+    from planner.commands.plan import answer_plan
     from planner.commands.shortfall import answer_shortfall
+    from planner.commands.wishes import Wish
 
     written = write_demo(folder)
     answers = {

@@ -5,11 +5,13 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from planner.workers import Stop
+
 
 @contextmanager
-def stop_on_interrupt() -> Iterator[threading.Event]:
-    """An event the first Ctrl-C sets; the second one raises KeyboardInterrupt as ever."""
-    stop = threading.Event()
+def stop_on_interrupt() -> Iterator[Stop]:
+    """A wish to end, which the first Ctrl-C makes; the second one raises KeyboardInterrupt as ever."""
+    stop = Stop()
     if threading.current_thread() is not threading.main_thread():
         yield stop  # only the main thread may listen for signals
         return

@@ -1,9 +1,7 @@
 """`lotwise plan`: which skein goes where."""
 
-from dataclasses import dataclass
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -12,6 +10,7 @@ from planner.commands.shared import (
     Aim,
     Answer,
     AsJson,
+    Cluster,
     Confidence,
     Ending,
     Folder,
@@ -19,117 +18,26 @@ from planner.commands.shared import (
     ShowUnits,
     Units,
 )
+from planner.commands.wishes import (
+    ByWay,
+    ChartFile,
+    Each,
+    FirstAim,
+    HowMany,
+    Lean,
+    Only,
+    TimeLimit,
+    Wish,
+    Within,
+    Without,
+)
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
     from patterns.projects import Project
+    from planner.folders import Outcome, Question
     from planner.workspace import Workspace
-
-Within = Annotated[
-    str | None,
-    typer.Option(
-        "--within",
-        metavar="SHARE",
-        help="Stop at a plan known to be this close to the best, such as 1%.",
-        show_default=False,
-    ),
-]
-TimeLimit = Annotated[
-    str | None,
-    typer.Option(
-        "--time-limit",
-        metavar="TIME",
-        help="Show the best found in this time, such as 30s, 1.5s or 2m. Without it: until it is proved.",
-        show_default=False,
-    ),
-]
-FirstAim = Annotated[
-    Aim,
-    typer.Option(
-        "--aim",
-        metavar="grams|projects|lots",
-        help="What to have most of: yarn used, projects made, or lots finished.",
-    ),
-]
-ChartFile = Annotated[
-    Path | None,
-    typer.Option(
-        "--chart",
-        metavar="FILE.svg",
-        help="Draw the charts and stripes of what is made, in its colours, into a new image file.",
-        show_default=False,
-    ),
-]
-
-
-class Way(StrEnum):
-    """How a plan is found."""
-
-    EXACT = "exact"
-    PRICED = "priced"
-
-
-ByWay = Annotated[
-    Way | None,
-    typer.Option(
-        "--way",
-        metavar="exact|priced",
-        help="All in one, or project by project at prices for the lots. Without it: by how much there is.",
-        show_default=False,
-    ),
-]
-
-
-class Mood(StrEnum):
-    """What colourwork may lean to."""
-
-    WARM = "warm"
-    COOL = "cool"
-    MUTED = "muted"
-    VIVID = "vivid"
-    LIGHT = "light"
-    DARK = "dark"
-
-
-HowMany = Annotated[
-    int | None,
-    typer.Option(
-        "--options",
-        metavar="NUMBER",
-        help="Show so many truly different ways to make one project, in place of a winding list.",
-        show_default=False,
-    ),
-]
-Only = Annotated[
-    list[str] | None,
-    typer.Option("--only", metavar="NEED=LOT", help="Keep a need to these lots: motif=ochre, main=slate,pewter."),
-]
-Without = Annotated[list[str] | None, typer.Option("--without", metavar="LOT", help="Do without this lot.")]
-Lean = Annotated[
-    Mood | None,
-    typer.Option(
-        "--lean",
-        metavar="MOOD",
-        help="With --options: lean to warm, cool, muted, vivid, light or dark.",
-        show_default=False,
-    ),
-]
-
-
-@dataclass(frozen=True)
-class Wish:
-    """What is asked of a plan, as written on the command line."""
-
-    names: tuple[str, ...] = ()
-    aim: Aim = Aim.GRAMS
-    way: Way | None = None
-    within: str | None = None
-    time_limit: str | None = None
-    confidence: str | None = None
-    only: tuple[str, ...] = ()
-    without: tuple[str, ...] = ()
-    options: int | None = None
-    lean: Mood | None = None
-    chart: Path | None = None
 
 
 def plan(
@@ -146,11 +54,14 @@ def plan(
     options: HowMany = None,
     lean: Lean = None,
     chart: ChartFile = None,
+    each: Each = False,
+    cluster: Cluster = None,
     as_json: AsJson = False,
 ) -> None:
     """Which skein goes where? A winding list for the projects that can be made together.
 
-    PROJECT is a name from projects.yaml, a pattern, or PATTERN:SIZE; without one, all are asked.
+    PROJECT is a name from projects.yaml, a pattern, or PATTERN:SIZE; without one, all are asked. With --each name
+    FOLDERs instead.
     """
     from planner.commands.endings import finish
 
@@ -166,55 +77,48 @@ def plan(
         options,
         lean,
         chart,
+        cluster,
     )
     answer = answer_plan if options is None and lean is None else answer_options
+    if each:
+        from planner.commands.each import answer_each
+
+        answer = answer_each
     finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json)
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import charting, planning
-    from planner.asking import read_confidence, read_seconds, read_within
-    from planner.changes import givingup
+    from planner import charting
+    from planner.asking import AskError
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
     from planner.faultprint import safe_text
+    from planner.folders import planned
     from planner.show.progress import Progress
 
-    within, seconds = read_within(wish.within), read_seconds(wish.time_limit)
+    if wish.cluster is not None:
+        raise AskError("one plan is not shared out", "leave --cluster out, or ask with --each or --options")
+    limits = read_limits(wish)
     workspace = read_workspace(folder)
-    sure = read_confidence(wish.confidence, workspace.projects.confidence)
-    projects = wished(workspace, wish)
+    question = question_of(workspace, wish, limits)
     if wish.chart is not None:
-        charting.check_file(wish.chart, projects, workspace)
+        charting.check_file(wish.chart, question.projects, workspace)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
-        found = planning.plan(
-            workspace,
-            projects,
-            sure,
-            aim=wish.aim.value,
-            way=wish.way and wish.way.value,
-            within=within,
-            seconds=seconds,
-            progress=progress.report,
-            stop=stop,
-        )
-        instead = () if stop.is_set() else givingup.instead(workspace, found, projects, sure)
-    drawing = charting.draw(found, workspace, wish.chart)
+        outcome = planned(question, stop, progress.report)
+    drawing = charting.draw(outcome.plan, workspace, wish.chart)
     changed = drawing.said if drawing.written else ""
-    ending = Ending.DONE if all(project.made for project in found.projects) else Ending.NOT_ALL
-    if drawing.failed:
-        ending = Ending.FILE
+    ending = Ending.FILE if drawing.failed else ending_of(outcome)
     if as_json:
         from planner.show.documents import write
         from planner.show.plandocument import plan_document
 
         if drawing.failed:
             typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
-        return Answer(write(plan_document(found, workspace, instead)), ending, changed)
+        return Answer(write(plan_document(outcome.plan, workspace, outcome.instead)), ending, changed)
     from planner.show.plan import plan_text
     from planner.show.swatches import screen
 
-    text = plan_text(found, workspace, screen(units.value), instead)
+    text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
     return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
 
 
@@ -224,6 +128,7 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
     from planner.commands.reading import read_workspace
     from planner.pinning import the_one
     from planner.show.progress import Progress
+    from planner.workers import workers
 
     if wish.chart is not None:
         charting.refuse_with_options()
@@ -231,12 +136,13 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     project = the_one(wished(workspace, wish))
     number = options.how_many(wish.options)
-    with Progress():
+    with Progress(), workers(wish.cluster) as crew:
         found = options.options(
             workspace,
             project,
             sure,
             number,
+            crew,
             mood=None if wish.lean is None else wish.lean.value,
             seconds=read_seconds(wish.time_limit) or options.SECONDS,
         )
@@ -250,6 +156,27 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
     from planner.show.swatches import screen
 
     return Answer(options_text(found, number, screen(units.value)), ending)
+
+
+def read_limits(wish: Wish) -> "tuple[Fraction, float | None]":
+    """How close to the best a plan must be, and the seconds it may take."""
+    from planner.asking import read_seconds, read_within
+
+    return read_within(wish.within), read_seconds(wish.time_limit)
+
+
+def question_of(workspace: "Workspace", wish: Wish, limits: "tuple[Fraction, float | None]") -> "Question":
+    """The wish put to a workspace."""
+    from planner.asking import read_confidence
+    from planner.folders import Question
+
+    sure = read_confidence(wish.confidence, workspace.projects.confidence)
+    way = None if wish.way is None else wish.way.value
+    return Question(workspace, wished(workspace, wish), sure, wish.aim.value, way, *limits)
+
+
+def ending_of(outcome: "Outcome") -> Ending:
+    return Ending.DONE if all(project.made for project in outcome.plan.projects) else Ending.NOT_ALL
 
 
 def wished(workspace: "Workspace", wish: Wish) -> "tuple[Project, ...]":

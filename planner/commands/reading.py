@@ -8,12 +8,16 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 
-def read_workspace(folder: Path) -> "Workspace":
-    """The workspace in `folder`; raises FaultyFilesError on any fault, OSError when a file cannot be read."""
+def read_workspace(folder: Path, heading: str = "") -> "Workspace":
+    """The workspace in `folder`; raises FaultyFilesError on any fault, OSError when a file cannot be read.
+
+    `heading`: said before its warnings.
+    """
     from planner.faultprint import show_faults
     from planner.workspace import load_workspace
 
     workspace = load_workspace(folder)
     if workspace.warnings:
-        sys.stderr.write(show_faults(workspace.warnings).rstrip("\n") + "\n\n")
+        above = f"{heading}\n" if heading else ""
+        sys.stderr.write(above + show_faults(workspace.warnings).rstrip("\n") + "\n\n")
     return workspace

@@ -59,6 +59,15 @@ Confidence = Annotated[
         show_default=False,
     ),
 ]
+Cluster = Annotated[
+    str | None,
+    typer.Option(
+        "--cluster",
+        metavar="ADDRESS",
+        help="Let the workers of a dask scheduler do it, such as tcp://192.168.1.20:8786. Without it: this machine.",
+        show_default=False,
+    ),
+]
 # The help of an argument names its type in a programmer's words, so each command's own text explains it instead.
 Projects = Annotated[list[str] | None, typer.Argument(metavar="PROJECT", hidden=True, show_default=False)]
 

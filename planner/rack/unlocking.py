@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.asking import ask
-from planner.covering import WORKERS, judge
+from planner.covering import judge
 from planner.planning import UndecidedError
+from planner.workers import gather, workers
 from stash.lots import Stash
 
 if TYPE_CHECKING:
@@ -47,13 +47,13 @@ def unlocked(workspace: Workspace, lot: Lot, confidence: Fraction) -> tuple[Unlo
     served = [making for making in after.makings if _may_serve(making, lot.id)]
     asked = tuple({making.project.name: making.project for making in served}.values())
     before = instances.build(workspace.stash, workspace.patterns, asked, confidence)
-    with ThreadPoolExecutor(WORKERS) as pool:
-        now = pool.map(lambda making: _judged(workspace, before, making, confidence), before.makings)
+    with workers() as crew:
+        now = gather(crew, lambda making: _judged(workspace, before, making, confidence), before.makings)
         enough = {
             making.project.name for making, (made, _) in zip(before.makings, now, strict=True) if made is not None
         }
         open_still = [making for making in served if making.project.name not in enough]
-        then = list(pool.map(lambda making: _judged(richer, after, making, confidence), open_still))
+        then = gather(crew, lambda making: _judged(richer, after, making, confidence), open_still)
     return tuple(_summed(asked, zip(open_still, then, strict=True), richer))
 
 

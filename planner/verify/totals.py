@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -31,9 +32,10 @@ def aim_recounted(facts: Facts) -> Iterator[str]:
 
 def bound_holds(facts: Facts) -> Iterator[str]:
     """Nothing is claimed to be out of reach that the plan itself reaches, and best possible means no better is left."""
-    value, bound = Fraction(facts.plan.aim_value), Fraction(facts.plan.aim_bound)
+    value, told = Fraction(facts.plan.aim_value), facts.plan.aim_bound
+    bound = Fraction(told) if math.isfinite(told) else told  # inf where the search was ended before it knew one
     slack = LIMIT * max(Fraction(1), abs(value))
-    if bound < value - slack:
+    if not bound >= value - slack:
         yield f"the plan reaches {float(value):.6f} {facts.plan.aim} but says no more than {float(bound):.6f} can be"
     if facts.plan.proof not in PROOFS:
         yield f"the plan says it is proved to be {facts.plan.proof!r}"

@@ -16,7 +16,7 @@ from planner.commands.shared import Ending
 from planner.plan import Plan
 
 ROOT = Path(__file__).parents[2]
-HEAVY = ("pulp", "highspy", "numpy", "pydantic", "jinja2", "yaml", "rich")
+HEAVY = ("pulp", "highspy", "numpy", "pydantic", "jinja2", "yaml", "rich", "distributed")
 
 # Two lots of 230 m/100g, u 3 % and the scale: 100 g of slate hold 218.6 m for sure, 30 g of fog 65.5 m. A hat takes
 # 100 m and a tenth kept back, a cowl 300 m.

@@ -4,6 +4,7 @@ Lots are 250 tex (400 m/100 g) and stated as lengths; at 50 % sure all of each p
 20 m of slate (one piece) and 10 m of cream: (20 + 10) x 250 / 1000 = 7.5 g.
 """
 
+import math
 from dataclasses import replace
 from fractions import Fraction
 
@@ -473,6 +474,14 @@ def test_bleeding_is_let_be_where_the_risk_is_accepted_and_felting_where_washed_
     case.project = replace(case.project, bleed_risk=True)
     case.wash = "hand"
     assert case.broken() == ()
+
+
+def test_a_plan_whose_search_was_ended_before_it_knew_a_bound_may_not_call_itself_the_best():
+    case = Case()
+    case.bound, case.proof = math.inf, "best-found"
+    assert case.broken() == ()
+    case.proof = "optimal"
+    assert case.broken() == ("the plan says it is the best possible, yet inf grams might be",)
 
 
 def test_a_fibre_that_is_not_allowed_may_be_in_within_its_own_limit():
