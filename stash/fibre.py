@@ -6,7 +6,6 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from stash.fibrenames import (
@@ -49,6 +48,10 @@ class Blend:
 
     def __hash__(self) -> int:
         return hash(self.text)  # equal blends have equal texts; shares are slow to hash
+
+
+MOST_KEPT = 4096
+_APART: dict[tuple[Blend, Blend], Fraction] = {}  # how far blends asked about differ
 
 
 def canonical_fibre(word: str) -> str | None:
@@ -147,12 +150,18 @@ def mix(weighted: Iterable[tuple[Blend, Fraction | int]]) -> Blend:
     return Blend(mixed.shares, superwash, show_blend(mixed))
 
 
-@lru_cache(maxsize=4096)
 def distance(first: Blend, second: Blend) -> Fraction:
     """Return how far two blends differ, in points: half the sum of absolute differences of their shares in %."""
-    fibres = {*first.shares, *second.shares}
-    apart = (abs(first.shares.get(fibre, Fraction(0)) - second.shares.get(fibre, Fraction(0))) for fibre in fibres)
-    return 50 * sum(apart, Fraction(0))
+    # not an lru_cache: its bounded kind crashes CPython 3.11 where keys are compared by Python code in two threads
+    apart = _APART.get((first, second))
+    if apart is None:
+        fibres = {*first.shares, *second.shares}
+        none = Fraction(0)
+        apart = 50 * sum((abs(first.shares.get(name, none) - second.shares.get(name, none)) for name in fibres), none)
+        if len(_APART) >= MOST_KEPT:
+            _APART.clear()
+        _APART[first, second] = apart
+    return apart
 
 
 def _read_part(part: str, *, alone: bool) -> tuple[Fraction, str]:
