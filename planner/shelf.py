@@ -76,7 +76,7 @@ class Shelf:
             counted = sorted(
                 ((self.lots[place], places.count(place)) for place in set(places)), key=lambda own: own[0].id
             )
-            self._yarns[places] = WorkingYarn(tuple(counted))
+            self._yarns.setdefault(places, WorkingYarn(tuple(counted)))
         return self._yarns[places]
 
     def alike(self, place: int) -> Places:

@@ -25,6 +25,7 @@ class Search:
     prices: Numbers
     holds: Numbers
     limit: int
+    any_will_do: bool = False  # stop at the first found
     best: list[Offer] | None = None
     gain: float = -np.inf
     most: float = -np.inf  # what was left untried gains no more
@@ -38,7 +39,7 @@ class Search:
             return
         ranking = Ranking(self, place, chosen)
         tries = 0
-        while True:
+        while not (self.any_will_do and self.best is not None):
             ranked = ranking.get(tries)
             tries += 1
             if ranked is None:

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from planner.priced.rated import Places
     from planner.priced.store import Numbers, Store
     from planner.suits import Setting
+    from planner.yarns import WorkingYarn
 
     Whole = npt.NDArray[np.intp]
 
@@ -31,7 +32,7 @@ FOUND = 400  # such yarns kept
 SETS = 400  # steps in the search for yarns that share a need out
 
 
-@dataclass
+@dataclass(eq=False)
 class Slot:
     """What may serve; `rate`: what a cm of working yarn is worth for each tex."""
 
@@ -65,6 +66,17 @@ class Slot:
         if self.mixed:
             hopeful = np.flatnonzero(shelf.hopeful(need, self.setting))
             self.strand_places, _, self.strand_most, self.strand_ends = self._of_one_lot(1, hopeful)
+
+    def keep_to(self, yarn: WorkingYarn) -> None:
+        """Leave nothing but this yarn."""
+        lots = np.array([lot.id in yarn.lot_ids for lot in self.store.shelf.lots])
+        alone = lots[self.places] & (self.strands == yarn.strands) & (len(yarn.lots) == 1)
+        self.places, self.strands = self.places[alone], self.strands[alone]
+        self.most, self.ends, self.shades = self.most[alone], self.ends[alone], self.store.shelf.shades(self.places)
+        if self.mixed:
+            held = lots[self.strand_places] & (len(yarn.lots) > 1)
+            self.strand_places, self.strand_most = self.strand_places[held], self.strand_most[held]
+            self.strand_ends = self.strand_ends[held]
 
     @property
     def possible(self) -> bool:

@@ -59,6 +59,6 @@ class Store:
 
     def fewest(self, places: npt.NDArray[np.intp], planned_cm: int) -> Numbers:
         """By place: fewest pieces that one strand so long can be put together from."""
-        reached = np.cumsum(self.lengths[places] - END_CM, axis=1)
+        reached = np.cumsum(np.maximum(self.lengths[places] - END_CM, 0), axis=1)
         fewest: Numbers = 1.0 + (reached[:, :-1] < planned_cm).sum(axis=1)
         return fewest

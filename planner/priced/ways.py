@@ -55,6 +55,7 @@ class Inside:
     making: Making
     reward: float
     weight: float  # worth of a gram
+    any_will_do: bool = False  # stop at the first way found
     _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -91,7 +92,7 @@ class Inside:
         if self.impossible or not self.possible:
             return NOTHING
         rated = [slot.rated(prices, holds, mixed=mixed) for slot in self.slots]
-        search = Search(self, rated, prices, holds, STEPS * self.patience if closely else FEWER_STEPS)
+        search = Search(self, rated, prices, holds, STEPS * self.patience if closely else FEWER_STEPS, self.any_will_do)
         search.grow([], 0.0)
         if search.best is None and closely:
             self.impossible = search.most == -np.inf and mixed  # nothing was left untried, and lots only lose
