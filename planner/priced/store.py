@@ -30,6 +30,8 @@ class Store:
         self.lengths = np.zeros((len(pieces), most))
         self.most = np.zeros(len(pieces))
         self._whole, self._cut = pieces, set[int]()
+        self._given: dict[int, Numbers] = {}
+        self._reached: Numbers | None = None
         for place, own in enumerate(pieces):
             self._put(place, own)
 
@@ -42,6 +44,7 @@ class Store:
         self._cut = set(left)
 
     def _put(self, place: int, lengths: Sequence[int]) -> None:
+        self._given, self._reached = {}, None
         self.lengths[place] = 0
         self.lengths[place, : len(lengths)] = sorted((max(own, 0) for own in lengths), reverse=True)
         self.most[place] = self.lengths[place].sum()
@@ -53,12 +56,15 @@ class Store:
 
     def given(self, places: npt.NDArray[np.intp], least_cm: int) -> Numbers:
         """By place: the most one run can be given, ends taken off: never too little."""
-        own = self.lengths[places]
-        given: Numbers = np.where(own >= least_cm + END_CM, own - END_CM, 0).sum(axis=1)
+        if least_cm not in self._given:
+            serving = self.lengths >= least_cm + END_CM
+            self._given[least_cm] = np.where(serving, self.lengths - END_CM, 0).sum(axis=1)
+        given: Numbers = self._given[least_cm][places]
         return given
 
     def fewest(self, places: npt.NDArray[np.intp], planned_cm: int) -> Numbers:
         """By place: fewest pieces that one strand so long can be put together from."""
-        reached = np.cumsum(np.maximum(self.lengths[places] - END_CM, 0), axis=1)
-        fewest: Numbers = 1.0 + (reached[:, :-1] < planned_cm).sum(axis=1)
+        if self._reached is None:
+            self._reached = np.cumsum(np.maximum(self.lengths - END_CM, 0), axis=1)
+        fewest: Numbers = 1.0 + (self._reached[places, :-1] < planned_cm).sum(axis=1)
         return fewest
