@@ -128,9 +128,7 @@ class _Question:
         )
         return _answer(making, SHORT if tight is None else TIGHT, needs)
 
-    def _made(
-        self, reckoning: Reckoning, making: Making, look: Served | None | UnclearError
-    ) -> PlannedProject | None:
+    def _made(self, reckoning: Reckoning, making: Making, look: Served | None | UnclearError) -> PlannedProject | None:
         best_guess = reckoning is self.guessed
         if isinstance(look, UnclearError):
             one = reaching(reckoning.stock, instances.suited(making, self.shelf))

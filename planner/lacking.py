@@ -33,7 +33,7 @@ def lacking(reckoning: Reckoning, making: Making) -> Lacks:
 
     `making` holds the yarns that suit. Raises UnclearError.
     """
-    found, served = _to_find(reckoning, making)
+    found, served = to_find(reckoning, making)
     lacks = _beside(reckoning, making, found, served)
     nearest = _nearest(reckoning, making, found)
     if nearest is not None:
@@ -96,7 +96,7 @@ def _shortened(making: Making, place: Place, length: int) -> Making:
     return replace(making, needs=tuple(needs))
 
 
-def _to_find(reckoning: Reckoning, making: Making) -> tuple[AbstractSet[Place], Served]:
+def to_find(reckoning: Reckoning, making: Making) -> tuple[AbstractSet[Place], Served]:
     """The stretches to be found that add up to least, and what serves the others."""
     for found, partly in _choices(reckoning, making):
         if _tied(making, found) and (served := reckoning.serve(making, found)) is not None:
@@ -129,7 +129,10 @@ def _tied(making: Making, found: AbstractSet[Place]) -> bool:
     named = {sized.need.name: place for place, sized in enumerate(making.needs)}
     needs = {need for need, _ in found}
     return all(
-        named[target] in needs for place in needs for target in making.needs[place].need.colour.same_as if target in named
+        named[target] in needs
+        for place in needs
+        for target in making.needs[place].need.colour.same_as
+        if target in named
     )
 
 
