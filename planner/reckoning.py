@@ -83,8 +83,8 @@ class Reckoning:
         if not inside.possible:
             return None
         holds = self.store.most.copy()
-        for _ in range(TRIES):
-            found = self._search(inside, holds)
+        for tries in range(TRIES):
+            found = self._search(inside, holds, mixed=2 * tries >= TRIES)
             if found.way is None:
                 if found.most == -np.inf and (holds == self.store.most).all():
                     return None
@@ -103,9 +103,9 @@ class Reckoning:
         )
         return inside
 
-    def _search(self, inside: Inside, holds: np.typing.NDArray[np.float64]) -> Priced:
+    def _search(self, inside: Inside, holds: np.typing.NDArray[np.float64], *, mixed: bool) -> Priced:
         """A way found, at first among yarns of one lot; where that is not settled soon, from every stretch on in turn."""
-        found = inside.best(self.prices, holds, mixed=False, closely=False)
+        found = inside.best(self.prices, holds, mixed=mixed, closely=False)
         order = inside.slots
         for first in order:
             if found.way is not None or inside.impossible:
