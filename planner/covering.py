@@ -51,9 +51,9 @@ def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fractio
         return tuple(pool.map(question.row, asked.makings, guessed.makings, looks))
 
 
-def first_looks(reckoning: Reckoning, makings: Sequence[Making]) -> list[Served | None | UnclearError]:
+def first_looks(reckoning: Reckoning, makings: Sequence[Making]) -> list[Served | UnclearError | None]:
     """What serves each making, None where nothing does; a pattern's largest size first, for the others are like it."""
-    found: list[Served | None | UnclearError] = [None] * len(makings)
+    found: list[Served | UnclearError | None] = [None] * len(makings)
     largest: dict[str, tuple[Making, Served]] = {}
     for place in sorted(range(len(makings)), key=lambda own: -sum(sized.planned_cm for sized in makings[own].needs)):
         making = makings[place]
@@ -108,7 +108,7 @@ class _Question:
     asked: Reckoning
     guessed: Reckoning
 
-    def row(self, making: Making, guess: Making, look: Served | None | UnclearError) -> CoverRow:
+    def row(self, making: Making, guess: Making, look: Served | UnclearError | None) -> CoverRow:
         """`look`: what was found out about the making at first."""
         try:
             made = self._made(self.asked, making, look)
@@ -128,7 +128,7 @@ class _Question:
         )
         return _answer(making, SHORT if tight is None else TIGHT, needs)
 
-    def _made(self, reckoning: Reckoning, making: Making, look: Served | None | UnclearError) -> PlannedProject | None:
+    def _made(self, reckoning: Reckoning, making: Making, look: Served | UnclearError | None) -> PlannedProject | None:
         best_guess = reckoning is self.guessed
         if isinstance(look, UnclearError):
             one = reaching(reckoning.stock, instances.suited(making, self.shelf))

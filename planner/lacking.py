@@ -12,7 +12,7 @@ from planner.instance import END_CM
 from planner.reckoning import UnclearError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Mapping
     from collections.abc import Set as AbstractSet
 
     from planner.answers import CoverYarn

@@ -1,7 +1,7 @@
 """Whether the stash does for one project alone, found without the solver.
 
-Yarns are searched for, stretch by stretch, by what lots hold as a whole; what is found is cut from their pieces. A search
-that comes to its end without finding any looked at more than there is, and so proves that there is none.
+Yarns are searched for, stretch by stretch, by what lots hold as a whole; what is found is cut from their pieces. A
+search that comes to its end without finding any looked at more than there is, and so proves that there is none.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ import numpy as np
 from planner.instance import END_CM
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
 from planner.priced.benches import Bench, Strand
-from planner.priced.offers import Run
 from planner.priced.store import Store
 from planner.priced.ways import Inside
 
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Set as AbstractSet
 
     from planner.instance import Making, Piece
+    from planner.priced.offers import Run
     from planner.priced.ways import Priced
     from planner.shelf import Shelf
     from planner.yarns import WorkingYarn
@@ -104,7 +104,7 @@ class Reckoning:
         return inside
 
     def _search(self, inside: Inside, holds: np.typing.NDArray[np.float64], *, mixed: bool) -> Priced:
-        """A way found, at first among yarns of one lot; where that is not settled soon, from every stretch on in turn."""
+        """A way found; where that is not settled soon, it is looked for from every stretch on in turn."""
         found = inside.best(self.prices, holds, mixed=mixed, closely=False)
         order = inside.slots
         for first in order:

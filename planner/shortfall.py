@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, LookFor, ProjectShortfall, Refusal, ShortNeed
+from planner.beside import reach_cm
 from planner.changes.finding import changes
 from planner.changes.why import why_short
 from planner.clashes import why_apart
-from planner.beside import reach_cm
 from planner.covering import alone, judge
 from planner.instance import END_CM
 from planner.missing import Missing, least_missing
