@@ -1,37 +1,73 @@
-"""Cover: which projects the stash can cover, each project and size alone against the whole free stash."""
+"""Cover: which projects the stash can cover, each project and size alone against the whole free stash.
+
+Most are told without the solver: a way that is found and cut shows that there is enough, a search that comes to its end
+without one that there is not. What that leaves open, the exact model decides.
+"""
 
 from __future__ import annotations
 
 import time
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import PROJECTS
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
+from planner.columns import most_cm
+from planner.lacking import lacking
 from planner.missing import least_missing
 from planner.plan import Plan, PlannedProject
 from planner.planning import UndecidedError, check, planned_projects
+from planner.reckoning import Reckoning, Served, UnclearError, alike
 from planner.settling import settle
 from planner.stages import Limits
-from planner.workers import stop_or_go_on
+from planner.workers import IN_TURN, gather, stop_or_go_on
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from fractions import Fraction
 
     from patterns.projects import Project
-    from planner.instance import Instance, Making
+    from planner.instance import Instance, Making, Piece, SizedNeed
+    from planner.lacking import Lacks
+    from planner.shelf import Shelf
+    from planner.workers import Crew
     from planner.workspace import Workspace
+    from planner.yarns import WorkingYarn
+
+    Stock = Mapping[str, tuple[Piece, ...]]
 
 SECONDS = 20.0  # one question is worth
 
 
-def cover(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[CoverRow, ...]:
-    """A row for every project and size, in the order asked."""
-    asked, guessed = instances.build_twice(workspace.stash, workspace.patterns, projects, confidence)
-    questions = zip(asked.makings, guessed.makings, strict=True)
-    return tuple(_row(workspace, (asked, guessed), both, confidence) for both in questions)
+def cover(
+    workspace: Workspace, projects: Sequence[Project], confidence: Fraction, crew: Crew = IN_TURN
+) -> tuple[CoverRow, ...]:
+    """A row for every project and size, in the order asked; what takes long is shared out to the threads of a crew."""
+    asked, shelf = instances.outline(workspace.stash, workspace.patterns, projects, confidence)
+    guessed = instances.guessed(workspace.stash, workspace.patterns, projects)
+    sides = tuple(Reckoning(shelf, side.stock) for side in (asked, guessed))
+    question = _Question(workspace, confidence, shelf, sides[0], sides[1])
+    looks = first_looks(question.asked, asked.makings)
+    return tuple(gather(crew, question.row, list(zip(asked.makings, guessed.makings, looks, strict=True))))
+
+
+def first_looks(reckoning: Reckoning, makings: Sequence[Making]) -> list[Served | UnclearError | None]:
+    """What serves each making, None where nothing does; a pattern's largest size first, for the others are like it."""
+    found: list[Served | UnclearError | None] = [None] * len(makings)
+    largest: dict[str, tuple[Making, Served]] = {}
+    for place in sorted(range(len(makings)), key=lambda own: -sum(sized.planned_cm for sized in makings[own].needs)):
+        making = makings[place]
+        before, served = largest.get(making.pattern.id, (None, None))
+        like = served if before is not None and alike(before, making) else None
+        try:
+            found[place] = served = reckoning.serve(making, like=like)
+        except UnclearError as unclear:
+            found[place] = unclear
+            continue
+        if served is not None:
+            largest[making.pattern.id] = (making, served)
+    return found
 
 
 def judge(
@@ -48,11 +84,7 @@ def judge(
     made = planned_projects(settled).get(making.project.name)
     if made is None and not settled.proved:
         raise UndecidedError
-    if made is not None:
-        project = replace(making.project, sizes=(making.size,))
-        answer = Plan((made,), confidence, "projects", 1.0, 1.0, "optimal", 0.0)
-        check(answer, [project], workspace, best_guess=best_guess)
-    return made
+    return None if made is None else _checked(workspace, making, made, confidence, best_guess=best_guess)
 
 
 def alone(stock: Instance, making: Making) -> Instance:
@@ -60,31 +92,84 @@ def alone(stock: Instance, making: Making) -> Instance:
     return replace(stock, makings=(making,))
 
 
-def _row(
-    workspace: Workspace, stocks: tuple[Instance, Instance], both: tuple[Making, Making], confidence: Fraction
-) -> CoverRow:
-    (asked, guessed), (making, guess) = stocks, both
-    try:
-        made = judge(workspace, asked, making, confidence)
-        if made is not None:
-            return _covered(making, made)
-        tight = judge(workspace, guessed, guess, confidence, best_guess=True)
-    except UndecidedError:
-        return _answer(making, UNDECIDED, ())
-    missing = least_missing(alone(asked, making))
-    if missing is None or missing.total_cm == 0:  # a second opinion: nothing is short that lacks nothing
-        return _answer(making, UNDECIDED, ())
-    needs = tuple(
-        CoverNeed(
-            sized.need.name,
-            sized.need_m,
-            sized.planned_cm,
-            missing.short_cm[sized.need.name],
-            missing.yarns[sized.need.name],
+def _checked(
+    workspace: Workspace, making: Making, made: PlannedProject, confidence: Fraction, *, best_guess: bool
+) -> PlannedProject:
+    project = replace(making.project, sizes=(making.size,))
+    answer = Plan((made,), confidence, "projects", 1.0, 1.0, "optimal", 0.0)
+    check(answer, [project], workspace, best_guess=best_guess)
+    return made
+
+
+@dataclass(frozen=True)
+class _Question:
+    workspace: Workspace
+    confidence: Fraction
+    shelf: Shelf
+    asked: Reckoning
+    guessed: Reckoning
+
+    def row(self, asked: tuple[Making, Making, Served | UnclearError | None]) -> CoverRow:
+        """Of a making as it is guarded, as it is guessed, and what was found out about it at first."""
+        making, guess, look = asked
+        try:
+            made = self._made(self.asked, making, look)
+            if made is not None:
+                return _covered(making, made)
+            try:
+                look = self.guessed.serve(guess)
+            except UnclearError as unclear:
+                look = unclear
+            tight = self._made(self.guessed, guess, look)
+            short, yarns = self._lacks(making)
+        except UndecidedError:
+            return _answer(making, UNDECIDED, ())
+        needs = tuple(
+            CoverNeed(own.need.name, own.need_m, own.planned_cm, short[own.need.name], yarns[own.need.name])
+            for own in making.needs
         )
-        for sized in making.needs
+        return _answer(making, SHORT if tight is None else TIGHT, needs)
+
+    def _made(self, reckoning: Reckoning, making: Making, look: Served | UnclearError | None) -> PlannedProject | None:
+        best_guess = reckoning is self.guessed
+        if isinstance(look, UnclearError):
+            one = reaching(reckoning.stock, instances.suited(making, self.shelf))
+            return judge(self.workspace, one, one.makings[0], self.confidence, best_guess=best_guess)
+        if look is None:
+            return None
+        return _checked(self.workspace, making, look.made(making), self.confidence, best_guess=best_guess)
+
+    def _lacks(self, making: Making) -> Lacks:
+        """What is short and beside what, by need."""
+        whole = instances.suited(making, self.shelf)
+        try:
+            return lacking(self.asked, whole)
+        except UnclearError:
+            pass
+        one = instances.Instance(self.asked.stock, (whole,))
+        missing = least_missing(one, reaching(self.asked.stock, whole))
+        if missing is None or missing.total_cm == 0:  # a second opinion: nothing is short that lacks nothing
+            raise UndecidedError
+        return missing.short_cm, missing.yarns
+
+
+def reaching(stock: Stock, making: Making) -> Instance:
+    """One project in one size against the whole stash, without yarns too short to serve any stretch of their need.
+
+    The model has no column for those, so that nothing is lost.
+    """
+    one = instances.Instance(stock, ())
+
+    def reaches(sized: SizedNeed, yarn: WorkingYarn) -> bool:
+        return any(
+            most_cm(one, own, yarn) >= (sized.share_cm if sized.divisible else own.planned_cm)
+            for own in sized.stretches
+        )
+
+    needs = (
+        replace(sized, yarns=tuple(yarn for yarn in sized.yarns if reaches(sized, yarn))) for sized in making.needs
     )
-    return _answer(making, SHORT if tight is None else TIGHT, needs)
+    return replace(one, makings=(replace(making, needs=tuple(needs)),))
 
 
 def _covered(making: Making, made: PlannedProject) -> CoverRow:

@@ -144,6 +144,18 @@ def outline(
     return _build(stash, patterns, projects, confidence, None), shelf
 
 
+def guessed(stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project]) -> Instance:
+    """The question of the verdict `tight`, by best-guess lengths and without reserve; without the yarns that suit."""
+    return _build(stash, patterns, projects, None, None)
+
+
+def suited(making: Making, shelf: Shelf) -> Making:
+    """The making with the yarns that suit each of its needs."""
+    project, pattern = making.project, making.pattern
+    needs = (replace(own, yarns=_suited(shelf, project, pattern, own.need)) for own in making.needs)
+    return replace(making, needs=tuple(needs))
+
+
 def build_twice(
     stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project], confidence: Fraction
 ) -> tuple[Instance, Instance]:

@@ -95,7 +95,7 @@ class Shelf:
             counted = sorted(
                 ((self.lots[place], places.count(place)) for place in set(places)), key=lambda own: own[0].id
             )
-            self._yarns[places] = WorkingYarn(tuple(counted))
+            self._yarns.setdefault(places, WorkingYarn(tuple(counted)))
         return self._yarns[places]
 
     def alike(self, place: int) -> Places:
@@ -173,6 +173,8 @@ class Shelf:
         """By place: whether so many strands of the lot pass the check; lots that look the same to it are asked once."""
         reads, looks_at = READS[check]
         key = (check, reads(need, setting), strands)
+        if key not in self._masks and check is wrong_colour:
+            self._masks[key] = self._near(need)
         if key not in self._masks:
             answers: dict[Any, bool] = {}
             for place, lot in enumerate(self.lots):
@@ -181,6 +183,17 @@ class Shelf:
                     answers[seen] = check(need, self.yarn((place,) * strands), setting) is None
             self._masks[key] = np.array([answers[looks_at(lot)] for lot in self.lots], dtype=bool)
         return self._masks[key]
+
+    def _near(self, need: Need) -> Mask:
+        """By place: whether the lot is near the colour asked for."""
+        near, reach = need.colour.near, need.colour.within + LIMIT
+        if near is None:
+            return np.ones(len(self.lots), dtype=bool)
+        apart = colour.apart(self._lab, near.lab, ARRAYS) - reach
+        mask: Mask = apart <= 0
+        for doubtful in np.flatnonzero(np.abs(apart) < ROUNDING):
+            mask[doubtful] = colour.difference(self.lots[doubtful].colour, near) <= reach
+        return mask
 
     def _of_several(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
         if need.strands[1] < 2:

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, LookFor, ProjectShortfall, Refusal, ShortNeed
+from planner.beside import reach_cm
 from planner.changes.finding import changes
 from planner.changes.why import why_short
 from planner.clashes import why_apart
 from planner.covering import alone, judge
 from planner.instance import END_CM
-from planner.missing import Missing, least_missing, reach_cm
+from planner.missing import Missing, least_missing
 from planner.planning import UndecidedError
 from planner.reasons import Length, because
 from planner.suits import refusals

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache
 from typing import TYPE_CHECKING
 
 from stash.fibrenames import (
@@ -49,6 +49,10 @@ class Blend:
 
     def __hash__(self) -> int:
         return hash(self.text)  # equal blends have equal texts; shares are slow to hash
+
+
+MOST_KEPT = 4096
+_APART: dict[tuple[Blend, Blend], Fraction] = {}  # how far blends asked about differ
 
 
 def canonical_fibre(word: str) -> str | None:
@@ -107,21 +111,21 @@ def share_of(blend: Blend, name: str) -> Fraction:
     return blend.shares.get(name, Fraction(0))
 
 
-@lru_cache(maxsize=4096)
+@cache
 def density(blend: Blend) -> Fraction:
     """Return a blend's density in g/cm3: volumes add, 1/rho = sum(share/rho)."""
     volumes = (share / DENSITY.get(fibre, UNKNOWN_DENSITY) for fibre, share in blend.shares.items())
     return 1 / sum(volumes, Fraction(0))
 
 
-@lru_cache(maxsize=4096)
+@cache
 def allowance(blend: Blend) -> Fraction:
     """Return a blend's agreed moisture allowance in % of dry mass: the sum of share x allowance."""
     parts = (share * ALLOWANCE.get(fibre, UNKNOWN_ALLOWANCE) for fibre, share in blend.shares.items())
     return sum(parts, Fraction(0))
 
 
-@lru_cache(maxsize=4096)
+@cache
 def felts_default(blend: Blend) -> bool | None:
     """Return whether a blend felts: 70 % or more wool or hair yes, 30 % or less no, else None.
 
@@ -150,12 +154,18 @@ def mix(weighted: Iterable[tuple[Blend, Fraction | int]]) -> Blend:
     return Blend(mixed.shares, superwash, show_blend(mixed))
 
 
-@lru_cache(maxsize=4096)
 def distance(first: Blend, second: Blend) -> Fraction:
     """Return how far two blends differ, in points: half the sum of absolute differences of their shares in %."""
-    fibres = {*first.shares, *second.shares}
-    apart = (abs(first.shares.get(fibre, Fraction(0)) - second.shares.get(fibre, Fraction(0))) for fibre in fibres)
-    return 50 * sum(apart, Fraction(0))
+    # not an lru_cache: its bounded kind crashes CPython 3.11 where keys are compared by Python code in two threads
+    apart = _APART.get((first, second))
+    if apart is None:
+        fibres = {*first.shares, *second.shares}
+        none = Fraction(0)
+        apart = 50 * sum((abs(first.shares.get(name, none) - second.shares.get(name, none)) for name in fibres), none)
+        if len(_APART) >= MOST_KEPT:
+            _APART.clear()
+        _APART[first, second] = apart
+    return apart
 
 
 def _read_part(part: str, *, alone: bool) -> tuple[Fraction, str]:

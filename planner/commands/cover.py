@@ -57,7 +57,10 @@ def answer_cover(
     sure = read_confidence(confidence, workspace.projects.confidence)
     projects = ask(workspace, names, every_size=True)
     with Progress(), workers(cluster) as crew:
-        rows = share_out(crew, partial(covering.cover, workspace, confidence=sure), projects)
+        if cluster:
+            rows = share_out(crew, partial(covering.cover, workspace, confidence=sure), projects)
+        else:
+            rows = covering.cover(workspace, projects, sure, crew)
     ending = ending_of(list(best_verdicts(rows).values()))
     if as_json:
         from planner.show.documents import cover_document, write

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from planner.beside import reach_cm
 from planner.instance import Stretch, round_up_cm
-from planner.missing import reach_cm
 from planner.pairs import Meeting, blends, match, may_meet, washed_together
 from planner.yarns import LIMIT, WorkingYarn
 from stash import colour

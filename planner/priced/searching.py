@@ -29,6 +29,7 @@ class Search:
     prices: Numbers
     holds: Numbers
     limit: int
+    any_will_do: bool = False  # stop at the first found
     best: list[Offer] | None = None
     gain: float = -np.inf
     most: float = -np.inf  # what was left untried gains no more
@@ -51,7 +52,7 @@ class Search:
             return
         ranking = Ranking(self, place, left)
         tries = 0
-        while True:
+        while not (self.any_will_do and self.best is not None):
             ranked = ranking.get(tries, self.gain - value)
             tries += 1
             if ranked is None:

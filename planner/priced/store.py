@@ -32,7 +32,6 @@ class Store:
         self.most = np.zeros(len(pieces))
         self._given: dict[int, Numbers] = {}
         self._whole = pieces
-        self._told: Mapping[int, Sequence[int]] = {}
         self._told: dict[int, Sequence[int]] = {}
         self.hold(dict(enumerate(pieces)))
 

@@ -56,6 +56,7 @@ class Inside:
     making: Making
     reward: float
     weight: float  # worth of a gram
+    any_will_do: bool = False  # stop at the first way found
     _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -98,7 +99,8 @@ class Inside:
         if self.impossible or not self.possible:
             return NOTHING
         rated = [slot.rated(prices, holds, mixed=mixed) for slot in self.slots]
-        search = Search(self, rated, prices, holds, steps * (self.patience if steps == STUDY else 1))
+        patience = self.patience if steps == STUDY else 1
+        search = Search(self, rated, prices, holds, steps * patience, self.any_will_do)
         search.gain = above - self.reward
         search.run()
         if search.best is None and steps == STUDY and above == -np.inf:

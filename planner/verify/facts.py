@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from stash.colour import Colour, mix
@@ -166,6 +167,11 @@ class Facts:
     confidence: Fraction | None = None  # asked for; None: take the plan's word
 
     @cached_property
+    def z(self) -> float:
+        """One-sided normal quantile of the plan's confidence."""
+        return NormalDist().inv_cdf(float(self.plan.confidence))
+
+    @cached_property
     def made(self) -> tuple[MadeProject, ...]:
         projects = {project.name: project for project in self.asked}
         return tuple(self._made(row, projects[row.project]) for row in self.plan.projects if row.size is not None)
@@ -190,6 +196,6 @@ class Facts:
     def _yarn(self, run: YarnRun) -> Yarn:
         return Yarn(tuple((self.stash.lots[name], run.lots[name]) for name in sorted(run.lots)))
 
-    @property
+    @cached_property
     def made_needs(self) -> tuple[MadeNeed, ...]:
         return tuple(need for project in self.made for need in project.needs.values())

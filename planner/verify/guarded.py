@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner.verify.facts import rounded_down_cm
@@ -21,8 +20,7 @@ def pieces_cm(facts: Facts, lot: Lot, skein: Skein) -> tuple[int, ...]:
     """What each piece of a skein may give, in whole centimetres, in the order listed."""
     length = _length_m(lot, skein)
     if not facts.best_guess:
-        z = NormalDist().inv_cdf(float(facts.plan.confidence))
-        length *= max(Fraction(0), Fraction(1 - z * _relative_u(lot, skein)))
+        length *= max(Fraction(0), Fraction(1 - facts.z * _relative_u(lot, skein)))
     return tuple(rounded_down_cm(length * share) for share in skein.shares)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import chain
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -62,17 +63,16 @@ def needs_served(facts: Facts) -> Iterator[str]:
 
 def yarn_owned(facts: Facts) -> Iterator[str]:
     """Every lot, skein and piece is one of the stash, and every working yarn has whole strands."""
-    skeins = {skein.id: (lot, skein) for lot in facts.stash.lots.values() for skein in lot.skeins}
     for row in facts.plan.projects:
         for planned in row.needs:
             where = f"{row.project}, {planned.need}"
             if not planned.runs:
                 yield f"{where}: no yarn is planned"
             for run in planned.runs:
-                yield from (f"{where}: {words}" for words in _unowned(run, facts.stash.lots, skeins))
+                yield from (f"{where}: {words}" for words in _unowned(run, facts.stash.lots))
 
 
-def _unowned(run: YarnRun, lots: Mapping[str, Lot], skeins: Mapping[str, tuple[Lot, Skein]]) -> Iterator[str]:
+def _unowned(run: YarnRun, lots: Mapping[str, Lot]) -> Iterator[str]:
     if not run.lots:
         yield "a working yarn without any lot"
     for name, count in run.lots.items():
@@ -81,13 +81,23 @@ def _unowned(run: YarnRun, lots: Mapping[str, Lot], skeins: Mapping[str, tuple[L
         if count < 1:
             yield f"lot {name} with {count} strands"
     for take in run.takes:
-        lot, skein = skeins.get(take.skein, (None, None))
+        lot, skein = _skein(take.skein, take.lot, lots)
         if lot is None or skein is None:
             yield f"there is no skein {take.skein}"
         elif lot.id != take.lot:
             yield f"skein {take.skein} is of lot {lot.id}, not {take.lot}"
         elif not 1 <= take.piece <= len(skein.shares):
             yield f"skein {take.skein} has no piece {take.piece}"
+
+
+def _skein(name: str, lot: str, lots: Mapping[str, Lot]) -> tuple[Lot, Skein] | tuple[None, None]:
+    """A skein and the lot it is of, which is most likely the one named."""
+    likely = [lots[lot]] if lot in lots else []
+    for owner in chain(likely, lots.values()):
+        for skein in owner.skeins:
+            if skein.id == name:
+                return owner, skein
+    return None, None
 
 
 def _rows(facts: Facts) -> Iterator[tuple[PlannedProject, Pattern]]:

@@ -1,0 +1,179 @@
+"""Whether the stash does for one project alone, found without the solver.
+
+Yarns are searched for, stretch by stretch, by what lots hold as a whole; what is found is cut from their pieces. A
+search that comes to its end without finding any looked at more than there is, and so proves that there is none.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from planner.instance import END_CM
+from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
+from planner.priced.benches import Bench, Strand
+from planner.priced.store import Store
+from planner.priced.ways import LOOK, Inside
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from collections.abc import Set as AbstractSet
+
+    from planner.instance import Making, Piece
+    from planner.priced.offers import Run
+    from planner.priced.ways import Priced
+    from planner.shelf import Shelf
+    from planner.yarns import WorkingYarn
+
+    Place = tuple[int, int]  # of a need in its making, and of a stretch in that
+
+TRIES = 12  # searches, each without the lots that could not be cut before
+
+
+@dataclass(frozen=True)
+class Served:
+    """Yarns found for the stretches of a making and cut from the pieces: (place of the need, run)."""
+
+    runs: tuple[Run, ...]
+    cut: tuple[tuple[int, YarnRun], ...]
+
+    def made(self, making: Making) -> PlannedProject:
+        """The project, where every stretch is served."""
+        needs = tuple(
+            PlannedNeed(own.need.name, own.planned_cm, tuple(run for of, run in self.cut if of == place))
+            for place, own in enumerate(making.needs)
+        )
+        return PlannedProject(making.project.name, making.pattern.id, making.size, needs)
+
+
+class UnclearError(Exception):
+    """Nothing was found, and nothing shows that there is nothing."""
+
+
+class Reckoning:
+    """The stash as arrays, asked for one making after another."""
+
+    def __init__(self, shelf: Shelf, stock: Mapping[str, tuple[Piece, ...]]) -> None:
+        self.shelf, self.stock = shelf, stock
+        self.store = Store(shelf, stock)
+        self.prices = 1 / np.maximum(self.store.most, 1)  # the fuller a lot, the sooner it is tried
+
+    def serve(
+        self,
+        making: Making,
+        skip: AbstractSet[Place] = frozenset(),
+        *,
+        only: Mapping[Place, WorkingYarn] = MappingProxyType({}),
+        like: Served | None = None,
+    ) -> Served | None:
+        """Yarns for every stretch but those to `skip`; None where there are none. Raises UnclearError.
+
+        `only`: the yarn that some stretch is to be of; `like`: what serves the same needs in another size, tried first.
+        """
+        if like is not None and (runs := _resized(like.runs, making)) and (served := self._cut(making, runs)):
+            return served
+        inside = self.inside(making, skip)
+        for slot in inside.slots:
+            if (yarn := only.get((slot.need, slot.step))) is not None:
+                slot.keep_to(yarn)
+        if not inside.possible:
+            return None
+        holds = self.store.most.copy()
+        for tries in range(TRIES):
+            found = self._search(inside, holds, mixed=2 * tries >= TRIES)
+            if found.way is None:
+                if found.most == -np.inf and (holds == self.store.most).all():
+                    return None
+                raise UnclearError
+            served = self._cut(making, found.way.runs)
+            if served is not None:
+                return served
+            holds[list(found.way.takes)] = 0
+        raise UnclearError
+
+    def inside(self, making: Making, skip: AbstractSet[Place] = frozenset()) -> Inside:
+        """The search inside one making, the stretches for which there is least choice first."""
+        inside = Inside(self.store, 0, making, 0.0, 0.0, any_will_do=True)
+        inside.slots = sorted(
+            (slot for slot in inside.slots if (slot.need, slot.step) not in skip), key=lambda slot: len(slot.places)
+        )
+        return inside
+
+    def _search(self, inside: Inside, holds: np.typing.NDArray[np.float64], *, mixed: bool) -> Priced:
+        """A way found; where that is not settled soon, it is looked for from every stretch on in turn."""
+        found = inside.best(self.prices, holds, LOOK, mixed=mixed)
+        order = inside.slots
+        for first in order:
+            if found.way is not None or inside.impossible:
+                break
+            inside.slots = [first, *(slot for slot in order if slot is not first)]
+            inside.patience = 1
+            found = inside.best(self.prices, holds)
+        inside.slots = order
+        return found
+
+    def _cut(self, making: Making, runs: Sequence[Run]) -> Served | None:
+        """The runs cut from the pieces, if that is found possible with no more joins than a need allows."""
+        runs = sorted(runs)
+        strands: dict[int, list[Strand]] = defaultdict(list)
+        for number, run in enumerate(runs):
+            least = making.needs[run.need].stretches[run.step].least_cm
+            for strand, place in enumerate(sorted(run.strands, key=lambda own: self.shelf.lots[own].id), 1):
+                strands[place].append(Strand((0, number, strand, place), run.length_cm, least))
+        takes: dict[int, list[Take]] = defaultdict(list)
+        for place, wanted in strands.items():
+            pieces = self.stock[self.shelf.lots[place].id]
+            bench = Bench(pieces)
+            if not bench.take(wanted):
+                return None
+            for (_, number, strand, _), given in bench.cut.items():
+                takes[number] += [
+                    Take(strand, pieces[at].lot, pieces[at].skein, pieces[at].number, cm + END_CM) for at, cm in given
+                ]
+        joins = Counter[int]()
+        for number, run in enumerate(runs):
+            joins[run.need] += len(takes[number]) - len(run.strands)
+        if any(own.need.joins is not None and joins[place] > own.need.joins for place, own in enumerate(making.needs)):
+            return None
+        return Served(tuple(runs), tuple((run.need, self._run(making, run, takes[at])) for at, run in enumerate(runs)))
+
+    def _run(self, making: Making, run: Run, takes: Sequence[Take]) -> YarnRun:
+        lots = Counter(self.shelf.lots[place].id for place in run.strands)
+        part = making.needs[run.need].stretches[run.step].part
+        return YarnRun(dict(sorted(lots.items())), run.length_cm, part, tuple(sorted(takes)))
+
+
+def _resized(runs: Sequence[Run], making: Making) -> list[Run]:
+    """The same yarns in as long runs as the making takes, shares in proportion; nothing where one is too small."""
+    by_stretch: dict[Place, list[Run]] = defaultdict(list)
+    for run in runs:
+        by_stretch[run.need, run.step].append(run)
+    resized = []
+    for (need, step), own in by_stretch.items():
+        planned = making.needs[need].stretches[step].planned_cm
+        before = sum(run.length_cm for run in own)
+        lengths = [-(-run.length_cm * planned // before) for run in own[1:]]
+        lengths.insert(0, planned - sum(lengths))
+        if len(own) > 1 and min(lengths) < making.needs[need].share_cm:
+            return []
+        resized += [replace(run, length_cm=length) for run, length in zip(own, lengths, strict=True)]
+    return resized
+
+
+def alike(one: Making, other: Making) -> bool:
+    """Whether what serves the one suits the other but for its lengths, and the other takes no more anywhere."""
+    return (
+        one.pattern is other.pattern
+        and one.project.pins == other.project.pins
+        and one.project.bleed_risk == other.project.bleed_risk
+        and [own.need for own in one.needs] == [own.need for own in other.needs]
+        and all(
+            len(a.stretches) == len(b.stretches)
+            and all(x.planned_cm >= y.planned_cm for x, y in zip(a.stretches, b.stretches, strict=True))
+            for a, b in zip(one.needs, other.needs, strict=True)
+        )
+    )
