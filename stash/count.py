@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache
 from typing import TYPE_CHECKING
 
 from stash.fibre import density
@@ -90,7 +90,7 @@ def scale_relative_u(mass_g: Fraction, scale_g: Fraction) -> float:
     return float(scale_g / mass_g) / math.sqrt(12) if mass_g else 0.0
 
 
-@lru_cache(maxsize=4096)  # a stash says the same many times over
+@cache  # a stash says the same many times over
 def read_count(text: str, blend: Blend) -> Count:
     """Return the count in a label's or the trade's words; a class name is the count of wool as thick.
 
