@@ -17,6 +17,7 @@ from planner.program import Program, Row
 from planner.solve import solve
 
 if TYPE_CHECKING:
+    import random
     from collections.abc import Iterable, Mapping, Sequence
 
     from planner.instance import Instance
@@ -29,7 +30,8 @@ EACH_TIME = 0.2  # of the projects left: fixed before the rest is weighed again
 AT_LEAST = 10
 FIT = 1e-6  # cm
 AGAIN = 6  # times that what cannot be cut is left out and the best looked for again
-NODES = 200  # of the search for the best of the known ways of a few projects
+DRAWS = 3  # times that a few projects are asked for other ways
+NODES = 50  # of the search for the best of the known ways of a few projects
 
 
 @dataclass
@@ -188,7 +190,9 @@ def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: 
     return rest
 
 
-def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market) -> bool:
+def improve(
+    choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market, chance: random.Random
+) -> bool:
     """Decide some projects anew together, by the best of their known ways and of new ones; whether it was better."""
     best = as_it_was = choice.copy()
     before = [choice.give_back(making) for making in makings if making in choice.ways]
@@ -199,6 +203,8 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
     rest.weigh()
     if rest.spread():
         rest.weigh()
+    for _ in range(DRAWS):
+        rest.spread(chance)
     musts = {making for making in makings if choice.projects[making] in market.musts}
     least, cuttable = sum(way.making in musts for way in before), list(rest.ways)
     for _ in range(AGAIN):

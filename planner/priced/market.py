@@ -12,6 +12,7 @@ from planner.priced.master import Master
 from planner.priced.ways import GLANCE, LOOK
 
 if TYPE_CHECKING:
+    import random
     from collections.abc import Callable, Sequence
 
     from planner.priced.choosing import Choice
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from planner.priced.ways import Inside, Priced, Way
 
 CROWDED = 1.0  # of a yarn's worth: what a lot asked for twice over is dearer by
+DRAWN = 0.3  # of a yarn's worth: what a lot is dearer by at most where prices are drawn
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
 OPEN = 0.0015  # of the worth: what may stay unproved of the ways that were asked for at the same prices
 OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
@@ -81,9 +83,15 @@ class Market:
         self.first = ways
         self.add(ways)
 
-    def spread(self) -> int:
-        """Ask all at the prices of the last weighing, a lot asked for too often growing dearer; ways that are new."""
+    def spread(self, chance: random.Random | None = None) -> int:
+        """Ask all at the prices of the last weighing, a lot asked for too often growing dearer; ways that are new.
+
+        With `chance` prices are drawn around those, so that ways differ, and all that come of it are kept.
+        """
         prices = self.master.prices
+        if chance is not None:
+            drawn = np.array([chance.random() for _ in range(2 * len(prices))]).reshape(2, -1)
+            prices = prices * (0.5 + drawn[0]) + DRAWN * self.unit * drawn[1]
         took = np.zeros(len(self.holds))
         new = []
         for inside in self.insides:
@@ -95,7 +103,7 @@ class Market:
             if found.way is not None and found.gain + favour > 0:
                 for place, taken in found.way.takes.items():
                     took[place] += taken
-            if found.way is not None and self._is_new(found.way):
+            if found.way is not None and (chance is not None or self._is_new(found.way)):
                 new.append(found.way)
         self.add(new)
         return len(new)

@@ -37,8 +37,8 @@ SPREADS, ROUNDS = 12, 15  # at most
 SHARES, LOWER_SHARES = (1.0, 0.5, 0.0), (0.7, 0.4, 0.0)  # of the prices, at which ways are swapped
 UNMADE = 8  # of what is not made: decided anew with its neighbours
 LITTLE = 0.0001  # of the worth: what a round of swaps has to bring
-TOGETHER = 60  # projects decided anew together
-TRIES = 80  # of that, at most
+TOGETHER = (10, 16, 24)  # projects decided anew together, in turn
+TRIES = 240  # of that, at most
 SEED = 1
 WHOLE = 1e-6
 
@@ -192,11 +192,11 @@ class _Searching:
         for way in market.ways:
             ways[way.making].append(way)
         chance = random.Random(SEED)  # noqa: S311 (which to try with it, alike on every machine)
-        for start in starts:
+        for tries, start in enumerate(starts):
             if not self._far(choice, market):
                 return
-            together = _neighbours(start, choice, ways, chance)
-            improve(choice, together, [way for making in together for way in ways[making]], market)
+            together = _neighbours(start, choice, ways, chance, TOGETHER[tries % len(TOGETHER)])
+            improve(choice, together, [way for making in together for way in ways[making]], market, chance)
             self._tell(choice.worth, market.bound)
 
     def _unmade(self, choice: Choice, market: Market) -> list[int]:
@@ -217,12 +217,12 @@ class _Searching:
             self.question.limits.progress(-value, -bound, time.monotonic() - self.question.began)
 
 
-def _neighbours(start: int, choice: Choice, ways: dict[int, list[Way]], chance: random.Random) -> list[int]:
-    """A making and those that have most lots in common with the ways known for it."""
+def _neighbours(start: int, choice: Choice, ways: dict[int, list[Way]], chance: random.Random, count: int) -> list[int]:
+    """A making and those that have most lots in common with the ways known for it, so many in all."""
     wanted = {place for way in ways[start] for place in way.takes}
     shared = {making: len(wanted & way.takes.keys()) for making, way in choice.ways.items() if making != start}
     ranked = sorted(shared, key=lambda making: (-shared[making], chance.random()))
-    own = {start, *ranked[: TOGETHER - 1]}
+    own = {start, *ranked[: count - 1]}
     return sorted(own)
 
 

@@ -33,6 +33,7 @@ BLENDS = (
 BLEND_WEIGHTS = (6, 3, 4, 2, 2, 2, 2, 2, 1)
 CLASSES = {"fingering": (360, 520), "sport": (265, 340), "dk": (205, 255), "aran": (140, 195), "bulky": (95, 125)}
 CLASS_WEIGHTS = (4, 3, 6, 4, 1)
+FILE = 4000  # lots in a file
 PULLOVER_METRES = {"fingering": 1250, "sport": 1100, "dk": 900, "aran": 760, "bulky": 560}
 
 
