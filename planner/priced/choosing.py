@@ -190,9 +190,7 @@ def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: 
     return rest
 
 
-def improve(
-    choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market, chance: random.Random
-) -> bool:
+def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market, chance: random.Random) -> bool:
     """Decide some projects anew together, by the best of their known ways and of new ones; whether it was better."""
     best = as_it_was = choice.copy()
     before = [choice.give_back(making) for making in makings if making in choice.ways]

@@ -122,11 +122,12 @@ class Market:
         bound = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
+        open_still = sum(unproved)
         for place in sorted(range(len(found)), key=lambda place: -unproved[place]):
-            if sum(unproved) <= allowed or self.over():
+            if open_still <= allowed or self.over():
                 break
+            open_still -= unproved[place]
             found[place] = self.insides[place].best(prices, self.holds)
-            unproved[place] = max(found[place].most, 0.0) - max(found[place].gain, 0.0)
         new = [own.way for own in found if own.way is not None and self._is_new(own.way)]
         bound = self._bound(found, prices, favour)
         if bound < self.bound:

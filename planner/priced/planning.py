@@ -150,7 +150,8 @@ class _Searching:
         return best
 
     def _far(self, choice: Choice, market: Market) -> bool:
-        return not self.question.over() and market.bound - choice.worth > self.target * abs(market.bound) + WHOLE
+        near = WHOLE if any(inside.weight for inside in self.insides) else 1 - WHOLE  # projects come whole
+        return not self.question.over() and market.bound - choice.worth > self.target * abs(market.bound) + near
 
     def _one_by_one(self, ways: Sequence[Way], insides: dict[int, Inside]) -> Choice:
         """These ways as far as they can be cut, then whatever else can be made, the likely large first."""

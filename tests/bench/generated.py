@@ -51,7 +51,7 @@ class Asked:
 def files(asked: Asked) -> dict[str, str]:
     """The files of a workspace: path inside the folder -> text."""
     chance = random.Random(f"{asked.lots} {asked.patterns} {asked.sizes} {asked.seed}")
-    text = {"stash/generated.yaml": stash_text(chance, asked.lots)}
+    text = stash_files(chance, asked.lots)
     for number in range(1, asked.patterns + 1):
         text[f"patterns/p{number:03}.yaml"] = _pattern(chance, number, asked.sizes)
     if asked.projects is not None:
@@ -67,10 +67,16 @@ def write(folder: Path, text: Mapping[str, str]) -> None:
         path.write_text(content, encoding="utf-8")
 
 
-def stash_text(chance: random.Random, lots: int) -> str:
-    """A stash file of so many lots."""
+def stash_files(chance: random.Random, lots: int) -> dict[str, str]:
+    """Files of so many lots; a file may hold so many entries."""
+    firsts = range(1, lots + 1, FILE)
+    names = {first: "generated" if first == 1 else f"generated-{first}" for first in firsts}
+    return {f"stash/{names[first]}.yaml": _stash(chance, range(first, min(first + FILE, lots + 1))) for first in firsts}
+
+
+def _stash(chance: random.Random, numbers: range) -> str:
     rows = ["scale: 1 g", "lots:"]
-    for number in range(1, lots + 1):
+    for number in numbers:
         lot = f"l{number:03}"
         name = chance.choices(tuple(CLASSES), CLASS_WEIGHTS)[0]
         rows += [

@@ -16,7 +16,7 @@ from stash.colour import difference
 from stash.lengths import guarded_cm
 from stash.read import read_stash
 
-from .generated import stash_text
+from .generated import stash_files
 from .wishes import OTHERS, PARTS, STEP_CM, Length, Wish, pattern_text
 
 if TYPE_CHECKING:
@@ -34,14 +34,14 @@ TRIES = 60
 def plant(lots: int, projects: int, seed: int) -> tuple[dict[str, str], Plan]:
     """The files of a workspace, and a plan that makes every project in it."""
     chance = random.Random(f"planted {lots} {projects} {seed}")
-    text = stash_text(chance, lots)
-    stash = read_stash([("stash/generated.yaml", text.encode())]).stash
+    files = stash_files(chance, lots)
+    stash = read_stash([(path, text.encode()) for path, text in files.items()]).stash
     rules = chance.choices(tuple(MAINS), (5, 3, 2, 1), k=projects)
     others = chance.choices((0, 1, 2, 3), (4, 4, 2, 1), k=projects)
     count = sum(MAINS[rule] for rule in rules) + sum(others)
     pool = _lengths(chance, tuple(stash.lots.values()), count)
     wishes = _wishes(chance, pool, rules, others)
-    files = {"stash/generated.yaml": text, "projects.yaml": "projects:\n"}
+    files["projects.yaml"] = "projects:\n"
     planned = []
     for number, wish in enumerate(wishes, start=1):
         name = f"p{number:04}"
