@@ -18,7 +18,7 @@ from planner.solve import solve
 
 if TYPE_CHECKING:
     import random
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from planner.instance import Instance
     from planner.priced.store import Numbers, Store
@@ -209,7 +209,7 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
         tried = choice.copy()
         chosen = sorted(_best(rest, cuttable, musts, least), key=lambda way: (way.making not in musts, -way.worth))
         uncut = {id(way) for way in chosen if not tried.take(way)}
-        fill(tried, makings, rest.ways)
+        fill(tried, makings, rest.ways, market.over)
         best = max(best, tried, key=lambda one: one.order(market.musts))
         cuttable = [way for way in cuttable if id(way) not in uncut]
         if not uncut or market.over():
@@ -218,13 +218,15 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
     return best is not as_it_was
 
 
-def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way]) -> None:
-    """Make what is not made yet, one after another, by a way that is known or by the best for what is left."""
+def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way], over: Callable[[], bool]) -> None:
+    """Make what is not made yet, one after another, by a way that is known or, in time, the best for what is left."""
     known: dict[int, list[Way]] = defaultdict(list)
     for way in sorted(ways, key=lambda way: -way.worth):
         known[way.making].append(way)
     for making in makings:
         if choice.projects[making] in choice.made or any(choice.take(way) for way in known[making]):
+            continue
+        if over():
             continue
         inside = choice.insides[making]
         choice.tell(inside.store)

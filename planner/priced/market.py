@@ -108,7 +108,7 @@ class Market:
         self.add(new)
         return len(new)
 
-    def prove(self) -> int:
+    def prove(self, *, closely: bool = True) -> int:
         """Ask all at the same prices, which bounds what can be reached; ways that are new."""
         prices, favour = self.master.prices, self.master.favour
         if self.center is not None:
@@ -124,7 +124,7 @@ class Market:
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
         open_still = sum(unproved)
         for place in sorted(range(len(found)), key=lambda place: -unproved[place]):
-            if open_still <= allowed or self.over():
+            if not closely or open_still <= allowed or self.over():
                 break
             open_still -= unproved[place]
             found[place] = self.insides[place].best(prices, self.holds)

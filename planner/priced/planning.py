@@ -71,6 +71,7 @@ class _Question:
                 making,
                 1.0 if aim == "projects" else 0.0,
                 float(making.project.want) if aim == "grams" else 0.0,
+                over=self.over,
             )
             for index, making in enumerate(self.instance.makings)
         ]
@@ -81,6 +82,11 @@ class _Question:
 
     def over(self) -> bool:
         return self.limits.over
+
+    def late(self) -> bool:
+        """Whether it is time to choose, if anything is to be made better afterwards."""
+        deadline = self.limits.deadline
+        return self.over() or (deadline is not None and time.monotonic() > (self.began + deadline) / 2)
 
 
 def search(
@@ -111,11 +117,12 @@ class _Searching:
         """The choice and what no choice is better than. `known`: ways to make so many musts, together."""
         question = self.question
         projects = [question.projects[inside.index] for inside in self.insides]
-        market = Market(self.insides, projects, question.holds, question.musts, self.least, question.over)
+        market = Market(self.insides, projects, question.holds, question.musts, self.least, question.late)
         by_index = {inside.index: inside for inside in self.insides}
         known = [replace(way, worth=by_index[way.making].worth(way.runs)) for way in known]
         market.add(known)
         self._ask_around(market)
+        market.over = question.over
         proving = self._prove(market)
         choice = replace(question.nothing(), insides=by_index)
         dive(choice, market)
@@ -131,7 +138,9 @@ class _Searching:
             choice = self._swapped(choice, market, LOWER_SHARES)
             if not proving and choice.worth - before <= LITTLE * abs(before):
                 break
-        if self._far(choice, market):
+        if question.over():
+            fill(choice, sorted(by_index), market.ways, question.over)
+        if question.over() or self._far(choice, market):
             other = self._one_by_one([*known, *market.first], by_index)
             choice = max(choice, other, key=lambda one: one.order(question.musts))
         self._better(choice, market, self._any(choice, market))
@@ -159,7 +168,7 @@ class _Searching:
         for way in ways:
             if self.question.projects[way.making] not in choice.made:
                 choice.take(way)
-        fill(choice, sorted(insides, key=lambda making: (-insides[making].could, making)), ())
+        fill(choice, sorted(insides, key=lambda making: (-insides[making].could, making)), (), self.question.over)
         return choice
 
     def _ask_around(self, market: Market) -> None:
@@ -182,7 +191,7 @@ class _Searching:
             self.insides[0].store.hold_all({})
         for inside in self.insides:
             inside.look_again()
-        new = market.prove()
+        new = market.prove(closely=not self.question.late())
         market.weigh()
         self._tell(market.worth, market.bound)
         return bool(new) and market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)

@@ -62,7 +62,7 @@ class Search:
             if value + potential <= self.gain:
                 self.most = max(self.most, value + ranking.beyond)
                 return
-            if self.steps >= self.limit:
+            if self.steps >= self.limit or self.inside.over():
                 self.most = max(self.most, value + potential, value + ranking.beyond)
                 return
             self.steps += 1

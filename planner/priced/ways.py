@@ -14,7 +14,7 @@ from planner.priced.slots import Slot
 from planner.shelf import washed_together
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from planner.instance import Making
     from planner.priced.offers import Offer, Run
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from planner.priced.store import Numbers, Store
 
 MORE_PATIENCE, MOST_PATIENCE = 4, 16  # times the steps, where they did not show whether there is any way
-GLANCE, LOOK, STUDY = 15, 100, 3000  # steps in the search for offers that may stand together
+GLANCE, LOOK, STUDY = 15, 100, 2000  # steps in the search for offers that may stand together
 
 
 @dataclass(frozen=True)
@@ -57,6 +57,7 @@ class Inside:
     reward: float
     weight: float  # worth of a gram
     any_will_do: bool = False  # stop at the first way found
+    over: Callable[[], bool] = bool  # whether time is up; never, unless told
     _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
