@@ -43,6 +43,7 @@ class Pairs:
     other: Places
     shades: Shades
     felting: npt.NDArray[np.int8]
+    places: Places  # of all the lots in them
 
 
 class Shelf:
@@ -140,7 +141,10 @@ class Shelf:
                 near = within(lab, need.colour.near, need.colour.within)
                 fit, lab = fit[near], lab[:, near]
             one, other = one[fit], other[fit]
-            self._pairs[key] = Pairs(one, other, Shades(lab), self.felting[one] | self.felting[other])
+            held = np.zeros(len(self.lots), dtype=bool)
+            held[one] = held[other] = True
+            felting = self.felting[one] | self.felting[other]
+            self._pairs[key] = Pairs(one, other, Shades(lab), felting, np.flatnonzero(held))
         return self._pairs[key]
 
     @cached_property

@@ -123,7 +123,7 @@ class _Searching:
         market.add(known)
         self._ask_around(market)
         market.over = question.over
-        proving = self._prove(market)
+        proving = self._prove(market, closely=False)
         choice = replace(question.nothing(), insides=by_index)
         dive(choice, market)
         if len(choice.made & question.musts) < self.least:
@@ -183,7 +183,7 @@ class _Searching:
             if market.worth - before <= ENOUGH * abs(market.worth):
                 return
 
-    def _prove(self, market: Market) -> bool:
+    def _prove(self, market: Market, *, closely: bool = True) -> bool:
         """Prove how good it could be; whether asking again could show that it is less."""
         if market.bound - market.worth <= WHOLE:
             return False
@@ -191,7 +191,7 @@ class _Searching:
             self.insides[0].store.hold_all({})
         for inside in self.insides:
             inside.look_again()
-        new = market.prove(closely=not self.question.late())
+        new = market.prove(closely=closely and not self.question.late())
         market.weigh()
         self._tell(market.worth, market.bound)
         return bool(new) and market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)

@@ -56,8 +56,15 @@ class Slot:
         self.mixed = need.strands[1] > 1
         self.places, self.strands, self.shades = shelf.of_one_lot(need, self.setting)
         self.felting = shelf.felting[self.places]
-        self.strand_places = np.flatnonzero(shelf.hopeful(need, self.setting)) if self.mixed else self.places[:0]
+        self.strand_places = self._of_several() if self.mixed else self.places[:0]
         self.look_again()
+
+    def _of_several(self) -> Whole:
+        """The lots that may be a strand beside another."""
+        need, shelf = self.sized.need, self.store.shelf
+        if need.strands[1] == 2 and not need.marl:
+            return shelf.pairs(need, self.setting).places
+        return np.flatnonzero(shelf.hopeful(need, self.setting))
 
     def look_again(self) -> None:
         """Take in what the lots hold now."""
