@@ -122,7 +122,7 @@ class Market:
         bound = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
-        open_still = sum(unproved)
+        open_still = math.fsum(unproved)
         for place in sorted(range(len(found)), key=lambda place: -unproved[place]):
             if not closely or open_still <= allowed or self.over():
                 break
@@ -155,7 +155,7 @@ class Market:
 
     def _gain(self, way: Way) -> float:
         favour = self.master.favour * (way.making in self.master.musts)
-        return way.worth + favour - sum(float(self.master.prices[place]) * taken for place, taken in way.takes.items())
+        return way.worth + favour - way.cost(self.master.prices)
 
     def _is_new(self, way: Way) -> bool:
         return bool(self._gain(way) > self.master.gains[self.master.row[way.making]] + NEW * max(1.0, abs(way.worth)))

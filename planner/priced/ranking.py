@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -29,7 +30,7 @@ class Ranking:
         self.slot = search.inside.slots[place]
         self.rated = search.rated[place]
         self.given = [own.top for own in left[1:]]
-        self.rest = sum(self.given)
+        self.rest = math.fsum(self.given)
         self.gains = left[0].gains
         self.left_out = np.inf  # what is not in the pool gains no more
         self.count = 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import operator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -46,7 +47,7 @@ class Search:
             if value > self.gain and self.inside.may_be(chosen):
                 self.best, self.gain = list(chosen), value
             return
-        could = value + sum(own.top for own in left)
+        could = value + math.fsum(own.top for own in left)
         if could <= self.gain:
             self.most = max(self.most, could)
             return
@@ -89,7 +90,7 @@ class Search:
 
     def _fits(self, chosen: list[Offer], offer: Offer) -> bool:
         for place, taken in offer.takes.items():
-            if taken + sum(own.takes.get(place, 0.0) for own in chosen) > self.holds[place]:
+            if taken + math.fsum(own.takes.get(place, 0.0) for own in chosen) > self.holds[place]:
                 return False
         return all(
             self.inside.may_stand((run.need, run.strands), (other.need, other.strands))

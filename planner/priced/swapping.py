@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 
     from planner.priced.choosing import Choice
     from planner.priced.store import Numbers
-    from planner.priced.ways import Way
 
 BETTER = 1e-6
 
@@ -39,7 +38,7 @@ def swap(choice: Choice, prices: Numbers, over: Callable[[], bool]) -> None:
         for way in before:
             choice.give_back(way.making)
         choice.tell(store, saved)
-        gain = max((_gain(way, prices) for way in before), default=0.0)
+        gain = max((way.worth - way.cost(prices) for way in before), default=0.0)
         found = None
         for making in own:
             choice.insides[making].look_again()
@@ -52,7 +51,3 @@ def swap(choice: Choice, prices: Numbers, over: Callable[[], bool]) -> None:
             for way in before:
                 choice.put_back(way, saved)
             choice.tell(store, saved)
-
-
-def _gain(way: Way, prices: Numbers) -> float:
-    return way.worth - sum(float(prices[place]) * taken for place, taken in way.takes.items())

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import math
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -33,6 +34,10 @@ class Way:
     worth: float
     runs: tuple[Run, ...]
     takes: Mapping[int, float]
+
+    def cost(self, prices: Numbers) -> float:
+        """What it takes, at prices for a cm of each lot."""
+        return math.fsum(float(prices[place]) * taken for place, taken in self.takes.items())
 
 
 @dataclass(frozen=True)
@@ -82,7 +87,7 @@ class Inside:
     @property
     def could(self) -> float:
         """Roughly what making it could be worth, for a yarn of a tex of 1."""
-        return self.reward + sum(slot.rate * slot.planned for slot in self.slots)
+        return self.reward + math.fsum(slot.rate * slot.planned for slot in self.slots)
 
     @property
     def possible(self) -> bool:
@@ -113,8 +118,8 @@ class Inside:
         runs = tuple(run for offer in search.best for run in offer.runs)
         takes = _sum(search.best)
         gain = search.gain + self.reward
-        worth = gain + sum(float(prices[place]) * taken for place, taken in takes.items())
-        return Priced(Way(self.index, worth, runs, takes), gain, most)
+        way = Way(self.index, gain, runs, takes)
+        return Priced(replace(way, worth=gain + way.cost(prices)), gain, most)
 
     def worth(self, runs: Sequence[Run]) -> float:
         """What a way with these runs is worth in the aim's unit."""
