@@ -65,7 +65,7 @@ def test_the_readme_opens_with_the_job_and_two_commands() -> None:
     assert len(commands) == 2
     assert all(command.startswith("python3 -m venv .venv && ") for command in commands)
     assert commands[0].endswith(".venv/bin/lotwise demo")
-    assert commands[1].endswith(".venv/bin/python -m pytest")
+    assert commands[1].endswith(".venv/bin/python -m pytest -n auto")
 
 
 def test_the_models_table_is_the_list_of_rules_in_their_own_words() -> None:
