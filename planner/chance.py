@@ -21,10 +21,14 @@ from functools import lru_cache
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from stash.lengths import guarded_factor, own_u, shared_u
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
+
+    import numpy.typing as npt
 
     from patterns.needs import Amount
     from planner.plan import Take, YarnRun
@@ -142,22 +146,22 @@ def _chance_any(margins: list[_Margin]) -> float:
 
 def _averaged(margins: list[_Margin]) -> float:
     """Return the chance that any margin is below zero, averaged over the errors but the need's."""
-    loadings = _loadings(margins)
-    total = 0.0
-    points = _points(len(loadings[0]), POINTS)
-    for point in points:
-        drawn = [math.fsum(a * b for a, b in zip(row, point, strict=True)) for row in loadings]
-        total += _given(margins, drawn) + _given(margins, [-one for one in drawn])
-    return total / (2 * len(points))
+    loadings = np.array(_loadings(margins)).T
+    points = np.array(_points(len(loadings), POINTS))
+    drawn = np.zeros((len(points), len(margins)))
+    for point, loading in zip(points.T, loadings, strict=True):
+        drawn += np.outer(point, loading)
+    given = [_given(margins, drawn), _given(margins, -drawn)]
+    return math.fsum(math.fsum(one) for one in given) / (2 * len(points))
 
 
-def _given(margins: list[_Margin], drawn: list[float]) -> float:
-    """Return the chance that any margin is below zero when the errors but the need's come to `drawn` metres."""
-    reach = min(
-        (margin.mean + metres) / margin.need if margin.need else math.copysign(math.inf, margin.mean + metres)
-        for margin, metres in zip(margins, drawn, strict=True)
-    )
-    return 0.5 * math.erfc(reach / math.sqrt(2))
+def _given(margins: list[_Margin], drawn: npt.NDArray[np.float64]) -> Iterator[float]:
+    """For each row of `drawn`: the chance that any margin is below zero when its errors but the need's come to that."""
+    left = drawn + [margin.mean for margin in margins]
+    needs = np.array([margin.need for margin in margins])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        reaches = np.where(needs, left / needs, np.copysign(np.inf, left)).min(axis=1)
+    return (0.5 * math.erfc(reach / math.sqrt(2)) for reach in reaches.tolist())
 
 
 def _loadings(margins: list[_Margin]) -> list[list[float]]:
