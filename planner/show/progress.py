@@ -26,7 +26,7 @@ class Progress:
 
     def __init__(self, stream: TextIO | None = None, *, interruptible: bool = False) -> None:
         self._stream = sys.stderr if stream is None else stream
-        self._hint = "; Ctrl-C shows the best so far" if interruptible else ""
+        self._interruptible = interruptible
         self._news = ""
         self._ended = threading.Event()
         self._thread = threading.Thread(target=self._tell, daemon=True)
@@ -46,20 +46,27 @@ class Progress:
         if not math.isfinite(value):
             return
         if abs(bound - value) <= SETTLED * abs(value):
-            self._news = "; the best is found, now with the fewest lots and joins"
+            self._news = "; the best is found, now fewest lots and joins"
         elif math.isfinite(bound):
-            self._news = f"; best so far {abs(value):.0f}, at most {abs(bound):.0f}"
+            apart = abs(bound - value) / max(abs(bound), abs(value))
+            self._news = f"; best {abs(value):.0f}, at most {abs(bound):.0f} ({100 * apart:.1f} % apart)"
 
     def _tell(self) -> None:
         begun = time.monotonic()
         lasting = self._stream.isatty()
         wait = FIRST_AFTER
         while not self._ended.wait(wait):
-            text = f"lotwise: working, {time.monotonic() - begun:.0f} s{self._news}{self._hint}"
+            text = self._line(round(time.monotonic() - begun))
             self._write(f"{_CLEAR}{text}" if lasting else f"{text}\n")
             wait = EACH if lasting else EACH_IN_A_FILE
         if lasting and wait != FIRST_AFTER:
             self._write(_CLEAR)
+
+    def _line(self, seconds: int) -> str:
+        """No wider than a terminal of 80 columns, or it would not be cleared."""
+        if not self._news:
+            return f"lotwise: working, {seconds} s" + "; Ctrl-C shows the best so far" * self._interruptible
+        return f"lotwise: {seconds} s{self._news}" + "; Ctrl-C shows it" * self._interruptible
 
     def _write(self, text: str) -> None:
         try:

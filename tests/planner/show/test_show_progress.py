@@ -39,9 +39,24 @@ def test_a_terminal_is_cleared_at_the_end():
     stream = Terminal()
     with Progress(stream, interruptible=True) as shown:
         shown.report(812.4, 840.2, 0.0)
-        until(stream, "best so far 812, at most 840; Ctrl-C shows the best so far")
-    assert "lotwise: working, 0 s; best so far 812, at most 840; Ctrl-C shows the best so far" in stream.getvalue()
+        until(stream, "best 812, at most 840 (3.3 % apart); Ctrl-C shows it")
+    assert "lotwise: 0 s; best 812, at most 840 (3.3 % apart); Ctrl-C shows it" in stream.getvalue()
     assert stream.getvalue().endswith("\r\x1b[K")
+
+
+@pytest.mark.parametrize("bound", [1_476_823.0, 1_149_230.0])
+def test_a_line_fits_eighty_columns_or_it_could_not_be_cleared(bound, monkeypatch):
+    monkeypatch.setattr(progress.time, "monotonic", iter(range(0, 100_000, 250)).__next__)
+    stream = Terminal()
+    with Progress(stream, interruptible=True) as shown:
+        shown.report(1_149_230.0, bound, 0.0)
+        for _ in range(200):
+            if "Ctrl-C shows it" in stream.getvalue():
+                break
+            shown._ended.wait(0.01)
+    lines = stream.getvalue().replace("\x1b[K", "").split("\r")
+    assert any("Ctrl-C shows it" in line for line in lines)
+    assert max(map(len, lines)) < 80
 
 
 def test_a_file_gets_whole_lines():
@@ -56,7 +71,7 @@ def test_the_best_is_found_when_nothing_better_is_left():
     with Progress(stream) as shown:
         shown.report(812.4, 812.4, 0.0)
         until(stream, "the best is found")
-    assert "; the best is found, now with the fewest lots and joins" in stream.getvalue()
+    assert "; the best is found, now fewest lots and joins" in stream.getvalue()
 
 
 def test_what_is_not_known_is_not_told():
