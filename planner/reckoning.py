@@ -6,24 +6,25 @@ search that comes to its end without finding any looked at more than there is, a
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from planner.instance import END_CM
-from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
-from planner.priced.benches import Bench, Strand
+from planner.instance import Instance
+from planner.plan import PlannedNeed, PlannedProject
+from planner.priced.choice import Choice
 from planner.priced.store import Store
-from planner.priced.ways import LOOK, Inside
+from planner.priced.ways import LOOK, Inside, Way
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from collections.abc import Set as AbstractSet
 
     from planner.instance import Making, Piece
+    from planner.plan import YarnRun
     from planner.priced.offers import Run
     from planner.priced.ways import Priced
     from planner.shelf import Shelf
@@ -119,32 +120,12 @@ class Reckoning:
     def _cut(self, making: Making, runs: Sequence[Run]) -> Served | None:
         """The runs cut from the pieces, if that is found possible with no more joins than a need allows."""
         runs = sorted(runs)
-        strands: dict[int, list[Strand]] = defaultdict(list)
-        for number, run in enumerate(runs):
-            least = making.needs[run.need].stretches[run.step].least_cm
-            for strand, place in enumerate(sorted(run.strands, key=lambda own: self.shelf.lots[own].id), 1):
-                strands[place].append(Strand((0, number, strand, place), run.length_cm, least))
-        takes: dict[int, list[Take]] = defaultdict(list)
-        for place, wanted in strands.items():
-            pieces = self.stock[self.shelf.lots[place].id]
-            bench = Bench(pieces)
-            if not bench.take(wanted):
-                return None
-            for (_, number, strand, _), given in bench.cut.items():
-                takes[number] += [
-                    Take(strand, pieces[at].lot, pieces[at].skein, pieces[at].number, cm + END_CM) for at, cm in given
-                ]
-        joins = Counter[int]()
-        for number, run in enumerate(runs):
-            joins[run.need] += len(takes[number]) - len(run.strands)
-        if any(own.need.joins is not None and joins[place] > own.need.joins for place, own in enumerate(making.needs)):
+        plenty = np.full(len(self.shelf.lots), np.inf)  # whether the pieces will do shows when they are cut
+        choice = Choice(Instance(self.stock, (making,)), {}, (0,), self.shelf, plenty, 1)
+        way = Way(0, 0.0, tuple(runs), dict.fromkeys((place for run in runs for place in run.strands), 0.0))
+        if not choice.take(way):
             return None
-        return Served(tuple(runs), tuple((run.need, self._run(making, run, takes[at])) for at, run in enumerate(runs)))
-
-    def _run(self, making: Making, run: Run, takes: Sequence[Take]) -> YarnRun:
-        lots = Counter(self.shelf.lots[place].id for place in run.strands)
-        part = making.needs[run.need].stretches[run.step].part
-        return YarnRun(dict(sorted(lots.items())), run.length_cm, part, tuple(sorted(takes)))
+        return Served(way.runs, tuple((run.need, choice.run(way, number)) for number, run in enumerate(runs)))
 
 
 def _resized(runs: Sequence[Run], making: Making) -> list[Run]:

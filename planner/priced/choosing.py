@@ -1,16 +1,13 @@
-"""One way for each project, cut from the pieces: chosen from the weighed ways, then made better a few at a time."""
+"""One way for each project: chosen from the weighed ways, then made better a few at a time."""
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from planner.instance import END_CM
-from planner.priced.benches import Bench, Strand
+from planner.priced.choice import FIT
 from planner.priced.market import Market
 from planner.priced.ways import LOOK
 from planner.program import Program, Row
@@ -18,136 +15,17 @@ from planner.solve import solve
 
 if TYPE_CHECKING:
     import random
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
-    from planner.instance import Instance
-    from planner.priced.store import Numbers, Store
-    from planner.priced.ways import Inside, Way
-    from planner.shelf import Shelf
+    from planner.priced.choice import Choice
+    from planner.priced.ways import Way
 
 SETTLED = 0.99  # a way chosen as good as whole
 EACH_TIME = 0.2  # of the projects left: fixed before the rest is weighed again
 AT_LEAST = 10
-FIT = 1e-6  # cm
 AGAIN = 6  # times that what cannot be cut is left out and the best looked for again
 DRAWS = 3  # times that a few projects are asked for other ways
 NODES = 50  # of the search for the best of the known ways of a few projects
-
-
-@dataclass
-class Choice:
-    """The ways chosen so far, by making, and what they leave of the lots."""
-
-    instance: Instance
-    insides: Mapping[int, Inside]  # by making
-    projects: Sequence[int]  # of each making
-    shelf: Shelf
-    left: Numbers
-    least_cm: int
-    ways: dict[int, Way] = field(default_factory=dict)
-    benches: dict[int, Bench] = field(default_factory=dict)
-
-    @property
-    def worth(self) -> float:
-        return math.fsum(way.worth for way in self.ways.values())
-
-    @property
-    def made(self) -> set[int]:
-        return {self.projects[making] for making in self.ways}
-
-    def order(self, musts: frozenset[int]) -> tuple[int, float]:
-        """The larger the better: how many of these are made, and the worth."""
-        return len(self.made & musts), round(self.worth, 6)
-
-    def has(self, way: Way) -> bool:
-        """Whether there is as much left as the way takes, pieces aside."""
-        return all(taken <= self.left[place] + FIT for place, taken in way.takes.items())
-
-    def take(self, way: Way) -> bool:
-        """Choose this way if it can be cut from what is left."""
-        if not self.has(way):
-            return False
-        taken_from: list[int] = []
-        for place, strands in self._strands(way).items():
-            if not self.bench(place).take(strands):
-                for done in taken_from:
-                    self.bench(done).give_back(way.making)
-                return False
-            taken_from.append(place)
-        if not self._joined(way):
-            for done in taken_from:
-                self.bench(done).give_back(way.making)
-            return False
-        self.ways[way.making] = way
-        self._count(taken_from)
-        return True
-
-    def pieces(self, way: Way, number: int) -> list[tuple[int, int, int, int]]:
-        """Of a run of a way: strand from 1, lot, place of the piece in the lot, cm given."""
-        return sorted(
-            (strand, lot, place, given)
-            for lot in set(way.runs[number].strands)
-            for (making, run, strand, _), cut in self.bench(lot).cut.items()
-            if (making, run) == (way.making, number)
-            for place, given in cut
-        )
-
-    def _joined(self, way: Way) -> bool:
-        """Whether no need has more joins than it may."""
-        for place, sized in enumerate(self.instance.makings[way.making].needs):
-            if sized.need.joins is not None:
-                numbers = [number for number, run in enumerate(way.runs) if run.need == place]
-                pieces = sum(len(self.pieces(way, number)) for number in numbers)
-                if pieces - sum(len(way.runs[number].strands) for number in numbers) > sized.need.joins:
-                    return False
-        return True
-
-    def holds(self, way: Way, place: int) -> bool:
-        """Whether what the way takes of one lot can be cut from it."""
-        return replace(self.bench(place)).take(self._strands(way)[place])
-
-    def give_back(self, making: int) -> Way:
-        way = self.ways.pop(making)
-        for place in way.takes:
-            self.bench(place).give_back(making)
-        self._count(way.takes)
-        return way
-
-    def put_back(self, way: Way, benches: Mapping[int, Bench]) -> None:
-        """Choose a way again that was given back, its lots cut as these were."""
-        self.ways[way.making] = way
-        self.benches |= {place: benches[place] for place in way.takes}
-        self._count(way.takes)
-
-    def tell(self, store: Store, places: Iterable[int] | None = None) -> None:
-        """What is left of every lot, or of these alone."""
-        if places is None:
-            store.hold_all({place: bench.left() for place, bench in self.benches.items()})
-        else:
-            store.hold({place: self.bench(place).left() for place in places})
-
-    def copy(self) -> Choice:
-        benches = {place: replace(bench) for place, bench in self.benches.items()}
-        return replace(self, ways=dict(self.ways), benches=benches, left=self.left.copy())
-
-    def bench(self, place: int) -> Bench:
-        if place not in self.benches:
-            self.benches[place] = Bench(self.instance.stock[self.shelf.lots[place].id])
-        return self.benches[place]
-
-    def _count(self, places: Iterable[int]) -> None:
-        for place in places:
-            self.left[place] = sum(rest for rest in self.bench(place).left() if rest >= self.least_cm + END_CM)
-
-    def _strands(self, way: Way) -> dict[int, list[Strand]]:
-        found: dict[int, list[Strand]] = defaultdict(list)
-        for number, run in enumerate(way.runs):
-            stretch = self.instance.makings[way.making].needs[run.need].stretches[run.step]
-            lots = self.shelf.lots
-            for strand, place in enumerate(sorted(run.strands, key=lambda place: lots[place].id), 1):
-                owner = (way.making, number, strand, place)
-                found[place].append(Strand(owner, run.length_cm, stretch.least_cm))
-        return found
 
 
 def dive(choice: Choice, market: Market) -> None:
@@ -190,9 +68,9 @@ def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: 
     return rest
 
 
-def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market, chance: random.Random) -> bool:
-    """Decide some projects anew together, by the best of their known ways and of new ones; whether it was better."""
-    best = as_it_was = choice.copy()
+def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market: Market, chance: random.Random) -> None:
+    """Decide some projects anew together, by the best of their known ways and of new ones, if that is better."""
+    best = choice.copy()
     before = [choice.give_back(making) for making in makings if making in choice.ways]
     rest = _market(choice, makings, [*before, *ways], market)
     choice.tell(choice.insides[makings[0]].store)
@@ -215,7 +93,6 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
         if not uncut or market.over():
             break
     choice.ways, choice.benches, choice.left = best.ways, best.benches, best.left
-    return best is not as_it_was
 
 
 def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way], over: Callable[[], bool]) -> None:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     import random
     from collections.abc import Callable, Sequence
 
-    from planner.priced.choosing import Choice
+    from planner.priced.choice import Choice
     from planner.priced.store import Numbers
     from planner.priced.ways import Inside, Priced, Way
 

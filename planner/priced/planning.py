@@ -5,15 +5,15 @@ from __future__ import annotations
 import math
 import random
 import time
-from collections import Counter, defaultdict
+from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.instance import END_CM
-from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
+from planner.plan import PlannedNeed, PlannedProject
 from planner.planning import Reached
-from planner.priced.choosing import Choice, dive, fill, improve
+from planner.priced.choice import Choice
+from planner.priced.choosing import dive, fill, improve
 from planner.priced.market import Market
 from planner.priced.store import Store
 from planner.priced.swapping import swap
@@ -129,6 +129,7 @@ class _Searching:
         if len(choice.made & question.musts) < self.least:
             choice = self._one_by_one(known, by_index)
             dive(choice, market)
+        self._tell(choice.worth, market.bound)
         choice = self._swapped(choice, market, SHARES)
         self._better(choice, market, self._unmade(choice, market))
         for _ in range(ROUNDS):
@@ -193,7 +194,6 @@ class _Searching:
             inside.look_again()
         new = market.prove(closely=closely and not self.question.late())
         market.weigh()
-        self._tell(market.worth, market.bound)
         return bool(new) and market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)
 
     def _better(self, choice: Choice, market: Market, starts: Iterable[int]) -> None:
@@ -245,26 +245,13 @@ def _planned(question: _Question, choice: Choice) -> dict[str, PlannedProject]:
     for index, way in sorted(choice.ways.items()):
         making = question.instance.makings[index]
         name = copies[making.project.name.partition("#")[0]].pop(0)
-        found[name] = _project(question, choice, name, making, way)
+        found[name] = _project(choice, name, making, way)
     return found
 
 
-def _project(question: _Question, choice: Choice, name: str, making: Making, way: Way) -> PlannedProject:
+def _project(choice: Choice, name: str, making: Making, way: Way) -> PlannedProject:
     needs = []
     for place, sized in enumerate(making.needs):
-        runs = tuple(
-            _run(question, choice, making, way, number) for number, run in enumerate(way.runs) if run.need == place
-        )
+        runs = tuple(choice.run(way, number) for number, run in enumerate(way.runs) if run.need == place)
         needs.append(PlannedNeed(sized.need.name, sized.planned_cm, runs))
     return PlannedProject(name, making.pattern.id, making.size, tuple(needs))
-
-
-def _run(question: _Question, choice: Choice, making: Making, way: Way, number: int) -> YarnRun:
-    run, lots = way.runs[number], question.shelf.lots
-    takes = []
-    for strand, lot, place, given in choice.pieces(way, number):
-        piece = choice.bench(lot).pieces[place]
-        takes.append(Take(strand, piece.lot, piece.skein, piece.number, given + END_CM))
-    strands = Counter(lots[place].id for place in run.strands)
-    part = making.needs[run.need].stretches[run.step].part
-    return YarnRun(dict(sorted(strands.items())), run.length_cm, part, tuple(sorted(takes)))

@@ -11,7 +11,7 @@ from planner.priced.ways import GLANCE
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from planner.priced.choosing import Choice
+    from planner.priced.choice import Choice
     from planner.priced.store import Numbers
 
 BETTER = 1e-6

@@ -14,7 +14,7 @@ import numpy as np
 from planner import instance as instances
 from planner.pairs import may_meet
 from planner.planning import plan
-from planner.priced.choosing import Choice
+from planner.priced.choice import Choice
 from planner.priced.offers import Run
 from planner.priced.store import Store
 from planner.priced.ways import Inside, Way
