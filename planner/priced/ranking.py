@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from planner.priced.rated import largest
+from planner.mates import largest
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
