@@ -34,14 +34,14 @@ class Choice:
     least_cm: int
     ways: dict[int, Way] = field(default_factory=dict)
     benches: dict[int, Bench] = field(default_factory=dict)
+    made: set[int] = field(init=False)  # projects
+
+    def __post_init__(self) -> None:
+        self.made = {self.projects[making] for making in self.ways}
 
     @property
     def worth(self) -> float:
         return math.fsum(way.worth for way in self.ways.values())
-
-    @property
-    def made(self) -> set[int]:
-        return {self.projects[making] for making in self.ways}
 
     def order(self, musts: frozenset[int]) -> tuple[int, float]:
         """The larger the better: how many of these are made, and the worth."""
@@ -66,7 +66,7 @@ class Choice:
             for done in taken_from:
                 self.bench(done).give_back(way.making)
             return False
-        self.ways[way.making] = way
+        self._choose(way)
         self._count(taken_from)
         return True
 
@@ -106,6 +106,7 @@ class Choice:
 
     def give_back(self, making: int) -> Way:
         way = self.ways.pop(making)
+        self.made.remove(self.projects[making])
         for place in way.takes:
             self.bench(place).give_back(making)
         self._count(way.takes)
@@ -113,7 +114,7 @@ class Choice:
 
     def put_back(self, way: Way, benches: Mapping[int, Bench]) -> None:
         """Choose a way again that was given back, its lots cut as these were."""
-        self.ways[way.making] = way
+        self._choose(way)
         self.benches |= {place: benches[place] for place in way.takes}
         self._count(way.takes)
 
@@ -124,6 +125,10 @@ class Choice:
         else:
             store.hold({place: self.bench(place).left() for place in places})
 
+    def become(self, other: Choice) -> None:
+        """Choose what another choice does."""
+        self.ways, self.made, self.benches, self.left = other.ways, other.made, other.benches, other.left
+
     def copy(self) -> Choice:
         benches = {place: replace(bench) for place, bench in self.benches.items()}
         return replace(self, ways=dict(self.ways), benches=benches, left=self.left.copy())
@@ -132,6 +137,10 @@ class Choice:
         if place not in self.benches:
             self.benches[place] = Bench(self.instance.stock[self.shelf.lots[place].id])
         return self.benches[place]
+
+    def _choose(self, way: Way) -> None:
+        self.ways[way.making] = way
+        self.made.add(self.projects[way.making])
 
     def _count(self, places: Iterable[int]) -> None:
         for place in places:

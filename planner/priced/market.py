@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from planner.priced.master import Master
-from planner.priced.ways import GLANCE, LOOK
+from planner.priced.ways import GLANCE, LOOK, STUDY, Priced
 
 if TYPE_CHECKING:
     import random
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from planner.priced.choice import Choice
     from planner.priced.store import Numbers
-    from planner.priced.ways import Inside, Priced, Way
+    from planner.priced.ways import Inside, Way
 
 CROWDED = 1.0  # of a yarn's worth: what a lot asked for twice over is dearer by
 DRAWN = 0.3  # of a yarn's worth: what a lot is dearer by at most where prices are drawn
@@ -48,6 +48,7 @@ class Market:
     center: tuple[Numbers, float] | None = None  # prices and favour of the best bound
 
     def __post_init__(self) -> None:
+        self._of: dict[int, list[Way]] = {inside.index: [] for inside in self.insides}
         self._own = {inside.index: project for inside, project in zip(self.insides, self.projects, strict=True)}
         self.master = Master(self._own, self.holds, self.musts, self.least)
         wants = sorted(inside.weight for inside in self.insides)
@@ -63,6 +64,8 @@ class Market:
     def add(self, ways: Sequence[Way]) -> None:
         self.master.add(ways)
         self.ways += ways
+        for way in ways:
+            self._of[way.making].append(way)
 
     def start(self) -> None:
         """One way after another, each from what those before it left, those that could be worth most first."""
@@ -98,15 +101,24 @@ class Market:
             if self.over():
                 break
             crowded = CROWDED * self.unit * np.maximum(took / np.maximum(self.holds, 1) - 1, 0)
-            found = inside.best(prices + crowded, self.holds, GLANCE)
+            known = self._known(inside.index, prices + crowded)
+            found = inside.best(prices + crowded, self.holds, GLANCE, above=known.gain)
             favour = self.master.favour * (inside.index in self.master.musts)
-            if found.way is not None and found.gain + favour > 0:
-                for place, taken in found.way.takes.items():
+            asked = known if found.way is None else found
+            if asked.way is not None and asked.gain + favour > 0:
+                for place, taken in asked.way.takes.items():
                     took[place] += taken
             if found.way is not None and (chance is not None or self._is_new(found.way)):
                 new.append(found.way)
         self.add(new)
         return len(new)
+
+    def find(self) -> None:
+        """For every making without a way any that there is."""
+        for inside in self.insides:
+            if not self._of[inside.index] and inside.possible and not inside.impossible and not self.over():
+                way = inside.any(self.holds)
+                self.add([] if way is None else [way])
 
     def prove(self, *, closely: bool = True) -> int:
         """Ask all at the same prices, which bounds what can be reached; ways that are new."""
@@ -118,7 +130,7 @@ class Market:
         for inside in self.insides:
             if self.over():
                 return 0
-            found.append(inside.best(prices, self.holds, LOOK))
+            found.append(self._asked(inside, prices, LOOK))
         bound = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
@@ -127,7 +139,7 @@ class Market:
             if not closely or open_still <= allowed or self.over():
                 break
             open_still -= unproved[place]
-            found[place] = self.insides[place].best(prices, self.holds)
+            found[place] = self._asked(self.insides[place], prices, STUDY)
         new = [own.way for own in found if own.way is not None and self._is_new(own.way)]
         bound = self._bound(found, prices, favour)
         if bound < self.bound:
@@ -141,6 +153,18 @@ class Market:
         for project, own in zip(self.projects, found, strict=True):
             most[project] = max(most[project], own.most + favour * (project in self.musts))
         return float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least
+
+    def _asked(self, inside: Inside, prices: Numbers, steps: int) -> Priced:
+        """The best way found for a making or known for it, at these prices."""
+        known = self._known(inside.index, prices)
+        found = inside.best(prices, self.holds, steps, above=known.gain)
+        return found if found.way is not None else replace(known, most=found.most)
+
+    def _known(self, making: int, prices: Numbers) -> Priced:
+        """The best way known for a making, at these prices."""
+        ways = [(way.worth - way.cost(prices), way) for way in self._of[making]]
+        gain, way = max(ways, key=lambda own: own[0], default=(-np.inf, None))
+        return Priced(way, gain, np.inf)
 
     def weigh(self) -> None:
         self.worth = self.master.solve()

@@ -34,9 +34,9 @@ ENOUGH = 0.0006  # share of the worth: what asking around again has to bring
 CLOSE = 0.002  # of the bound: how near the weighing comes to it, at most
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
 SPREADS, ROUNDS = 12, 15  # at most
-SHARES, LOWER_SHARES = (1.0, 0.5, 0.0), (0.7, 0.4, 0.0)  # of the prices, at which ways are swapped
+SHARES, MORE_SHARES = (0.7, 0.4, 0.0), (1.0, 0.8, 0.6, 0.4, 0.2, 0.0)  # of the prices, at which ways are swapped
 UNMADE = 8  # of what is not made: decided anew with its neighbours
-LITTLE = 0.0001  # of the worth: what a round of swaps has to bring
+LITTLE = 0.0001  # of the worth: what a round has to bring
 TOGETHER = (10, 16, 24)  # projects decided anew together, in turn
 TRIES = 240  # of that, at most
 SEED = 1
@@ -133,11 +133,11 @@ class _Searching:
         choice = self._swapped(choice, market, SHARES)
         self._better(choice, market, self._unmade(choice, market))
         for _ in range(ROUNDS):
-            before = choice.worth
+            before = market.bound - choice.worth
             if self._far(choice, market) and proving:
                 proving = self._prove(market)
-            choice = self._swapped(choice, market, LOWER_SHARES)
-            if not proving and choice.worth - before <= LITTLE * abs(before):
+            choice = self._swapped(choice, market, MORE_SHARES)
+            if before - (market.bound - choice.worth) <= LITTLE * abs(choice.worth):
                 break
         if question.over():
             fill(choice, sorted(by_index), market.ways, question.over)
@@ -175,6 +175,7 @@ class _Searching:
     def _ask_around(self, market: Market) -> None:
         """Ask all for ways at prices that come of their ways, until little comes of it."""
         market.start()
+        market.find()
         market.weigh()
         for _ in range(SPREADS):
             before = market.worth
@@ -186,7 +187,7 @@ class _Searching:
 
     def _prove(self, market: Market, *, closely: bool = True) -> bool:
         """Prove how good it could be; whether asking again could show that it is less."""
-        if market.bound - market.worth <= WHOLE:
+        if market.bound - market.worth <= WHOLE or self.question.over():
             return False
         if self.insides:
             self.insides[0].store.hold_all({})

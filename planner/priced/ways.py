@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 MORE_PATIENCE, MOST_PATIENCE = 4, 16  # times the steps, where they did not show whether there is any way
 GLANCE, LOOK, STUDY = 15, 100, 2000  # steps in the search for offers that may stand together
+TWOS = 4  # times as many yarns of two lots looked at
+FULLEST_FIRST = 1e4  # price of all that a lot holds: far more than any yarn is worth
 
 
 @dataclass(frozen=True)
@@ -95,7 +97,14 @@ class Inside:
         return all(slot.possible for slot in self.slots)
 
     def best(
-        self, prices: Numbers, holds: Numbers, steps: int = STUDY, *, mixed: bool = True, above: float = -np.inf
+        self,
+        prices: Numbers,
+        holds: Numbers,
+        steps: int = STUDY,
+        *,
+        mixed: bool = True,
+        above: float = -np.inf,
+        any_will_do: bool = False,
     ) -> Priced:
         """The best way at prices for a cm of each lot, taking no more of a lot than it `holds`.
 
@@ -104,9 +113,11 @@ class Inside:
         """
         if self.impossible or not self.possible:
             return NOTHING
-        rated = [slot.rated(prices, holds, mixed=mixed) for slot in self.slots]
+        rated = [
+            slot.rated(prices, holds, mixed=mixed, twos=TWOS * steps, quick=steps <= GLANCE) for slot in self.slots
+        ]
         patience = self.patience if steps == STUDY else 1
-        search = Search(self, rated, prices, holds, steps * patience, self.any_will_do)
+        search = Search(self, rated, prices, holds, steps * patience, any_will_do=any_will_do or self.any_will_do)
         search.gain = above - self.reward
         search.run()
         if search.best is None and steps == STUDY and above == -np.inf:
@@ -120,6 +131,19 @@ class Inside:
         gain = search.gain + self.reward
         way = Way(self.index, gain, runs, takes)
         return Priced(replace(way, worth=gain + way.cost(prices)), gain, most)
+
+    def any(self, holds: Numbers) -> Way | None:
+        """A way, looked for from every stretch on in turn; that there is none may come out too."""
+        prices, order = FULLEST_FIRST / np.maximum(self.store.most, 1), self.slots
+        found = self.best(prices, holds, LOOK, any_will_do=True)
+        for first in order:
+            if found.way is not None or self.impossible or self.over():
+                break
+            self.slots = [first, *(slot for slot in order if slot is not first)]
+            self.patience = 1
+            found = self.best(prices, holds, any_will_do=True)
+        self.slots = order
+        return None if found.way is None else replace(found.way, worth=self.worth(found.way.runs))
 
     def worth(self, runs: Sequence[Run]) -> float:
         """What a way with these runs is worth in the aim's unit."""
