@@ -147,12 +147,11 @@ def _chance_any(margins: list[_Margin]) -> float:
 def _averaged(margins: list[_Margin]) -> float:
     """Return the chance that any margin is below zero, averaged over the errors but the need's."""
     loadings = np.array(_loadings(margins)).T  # a row for each independent error, a column for each margin
-    points = _points(len(loadings), POINTS)
-    drawn = np.zeros((len(margins), points.shape[1]))
-    for point, loading in zip(points, loadings, strict=True):
+    drawn = np.zeros((len(margins), POINTS))
+    for point, loading in zip(_points(len(loadings), POINTS), loadings, strict=True):
         drawn += np.outer(loading, point)
     both = [_given(margins, drawn), _given(margins, -drawn)]
-    return 0.5 * math.fsum(math.fsum(map(math.erfc, one)) for one in both) / (2 * points.shape[1])
+    return 0.5 * math.fsum(math.fsum(map(math.erfc, one)) for one in both) / (2 * POINTS)
 
 
 def _given(margins: list[_Margin], drawn: npt.NDArray[np.float64]) -> list[float]:
