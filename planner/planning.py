@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import FEWEST, FIRST_AIMS, GRAMS, IDS, MUST, SKEINS
+from planner.collecting import without_collecting
 from planner.instance import END_CM
 from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
 from planner.settling import Settled, settle
@@ -122,6 +123,7 @@ class Reached:
     bound: float
 
 
+@without_collecting()
 def _answer(
     workspace: Workspace,
     projects: Sequence[Project],

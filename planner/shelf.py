@@ -13,10 +13,11 @@ import numpy as np
 
 from planner.mates import Mates
 from planner.pairs import may_wash
-from planner.shades import ARRAYS, LIGHTNESS_APART, ROUNDING, SLACK, Shades, within
+from planner.shades import ARRAYS, ROUNDING, SLACK, Shades, within
 from planner.suits import OF_THE_LOT, OF_THE_MIX, READS, REASONS, first_refusal, wrong_colour
 from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, thickest_and_finest, wool_tex
 from stash import colour
+from stash.colour import LIGHTNESS_APART
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -16,7 +16,7 @@ from planner.show.plan import gap_of, plan_text, proof_text
 from planner.show.plandocument import plan_document
 from planner.show.swatches import Screen
 from planner.show.tables import display_width
-from planner.show.weighing import leftovers, take_grams, used_grams
+from planner.show.weighing import Scales, leftovers, taken_grams, takes_of, used_grams
 from stash.colour import colour_from_lab
 
 # A skein of g grams is 2.3 g metres long; guarded at 95 % with a label's 3 % and the scale's d/sqrt(12).
@@ -30,7 +30,7 @@ def guarded_factor(grams):
 def test_grams_to_wind_off_are_skein_mass_times_take_over_guarded_length(workspace):
     take = Take(1, "navy", "navy-1", 1, 14000)
     expected = 118 * 140 / (2.3 * 118 * guarded_factor(118))
-    assert expected == pytest.approx(float(take_grams(workspace.stash, take, SURE)), rel=1e-12)
+    assert expected == pytest.approx(float(Scales(workspace.stash, SURE).grams(take)), rel=1e-12)
 
 
 def test_grams_used_leave_out_reserve_and_ends(workspace, plan):
@@ -39,8 +39,15 @@ def test_grams_used_leave_out_reserve_and_ends(workspace, plan):
     assert expected == pytest.approx(float(used_grams(plan, workspace.stash, workspace.patterns)), rel=1e-12)
 
 
+@pytest.mark.parametrize("needs", [0, 1, 2])
+def test_grams_wound_off_are_those_of_every_take_to_the_last_digit(workspace, plan, needs):
+    made = replace(plan.projects[0], needs=plan.projects[0].needs[:needs])
+    scales = Scales(workspace.stash, SURE)
+    assert sum(map(scales.grams, takes_of(made))) == taken_grams(replace(plan, projects=(made,)), scales)
+
+
 def test_what_is_left_is_guarded_length_less_what_is_taken(workspace, plan):
-    left, untouched = leftovers(plan, workspace.stash)
+    left, untouched = leftovers(plan, Scales(workspace.stash, SURE))
     assert [each.lot.id for each in left] == ["cream", "navy"]
     assert untouched == ("ochre",)
     cream = left[0]
