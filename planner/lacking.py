@@ -1,127 +1,275 @@
-"""What one project lacks, found without the solver where whole stretches are to be found."""
+"""What one project lacks, found without the solver where counting and a search come to the same."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from heapq import nsmallest
-from itertools import combinations
+from dataclasses import dataclass, field, replace
+from heapq import heapify, heappop, heappush, nsmallest
+from itertools import product
 from typing import TYPE_CHECKING
 
 from planner.beside import Beside, Kept, reach_cm
-from planner.instance import END_CM
+from planner.instance import END_CM, Instance, Stretch
+from planner.missing import Missing, least_missing
 from planner.reckoning import UnclearError
+from planner.topping import furthest, reach_at_most
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
     from collections.abc import Set as AbstractSet
 
-    from planner.answers import CoverYarn
-    from planner.instance import Making, SizedNeed, Stretch
+    from planner.instance import Making, SizedNeed
     from planner.plan import YarnRun
     from planner.priced.offers import Run
     from planner.reckoning import Place, Reckoning, Served
+    from planner.topping import Reach
     from planner.yarns import WorkingYarn
-
-    Lacks = tuple[Mapping[str, int], Mapping[str, tuple[CoverYarn, ...]]]
 
 NEAREST = 6  # yarns tried where something is to be found, those that reach furthest
 MOST = 7  # stretches for which there is something, each to be found or not
 
 
-def lacking(reckoning: Reckoning, making: Making) -> Lacks:
-    """For a making known not to be enough, by need: what it is short of in cm, and the best permitted yarns.
+@dataclass(frozen=True)
+class Lack:
+    """What is to be found, and what serves the rest.
 
-    `making` holds the yarns that suit. Raises UnclearError.
+    `whole`: stretches to be found whole; `topped`: of needs that are shared out, how many cm are to be found beside
+    what serves them.
     """
-    found, served = to_find(reckoning, making)
-    lacks = _beside(reckoning, making, found, served)
-    nearest = _nearest(reckoning, making, found)
+
+    whole: AbstractSet[Place]
+    topped: Mapping[Place, int]
+    served: Served
+
+    def look_cm(self, making: Making) -> int:
+        """What to look for, with its ends."""
+        lengths = [making.needs[need].stretches[step].planned_cm for need, step in self.whole]
+        return sum(length + END_CM for length in (*lengths, *self.topped.values()))
+
+
+def missing(reckoning: Reckoning, making: Making) -> Missing | None:
+    """What a making lacks that is known not to be enough; None when it was not decided.
+
+    `making` holds the yarns that suit. What is not told by reckoning, the exact model decides.
+    """
+    try:
+        return lacking(reckoning, making)
+    except UnclearError:
+        return least_missing(Instance(reckoning.stock, (making,)))
+
+
+def lacking(reckoning: Reckoning, making: Making) -> Missing:
+    """What a making lacks that is known not to be enough. Raises UnclearError.
+
+    `making` holds the yarns that suit.
+    """
+    lack = to_find(reckoning, making)
+    told = _told(reckoning, making, lack, lack.served)
+    nearest = _nearest(reckoning, making, lack)
     if nearest is not None:
-        other = _beside(reckoning, making, found, nearest)
-        lacks = min(lacks, other, key=lambda own: sum(own[0].values()))
-    return lacks
+        other = _told(reckoning, making, lack, nearest)
+        told = min(told, other, key=lambda own: sum(own.short_cm.values()))
+    return told
 
 
-def _beside(reckoning: Reckoning, making: Making, found: AbstractSet[Place], served: Served) -> Lacks:
-    """What is short when this serves; runs in stretches to be found reach as far as they do."""
-    runs = [_kept(reckoning, making, *own) for own in zip(served.runs, served.cut, strict=True)]
-    beside = Beside(making, reckoning.stock, runs)
+def _told(reckoning: Reckoning, making: Making, lack: Lack, served: Served) -> Missing:
+    """What is short when this serves; runs in stretches to be found whole reach as far as they do."""
+    runs = [(run, _kept(reckoning, making, run, cut)) for run, (_, cut) in zip(served.runs, served.cut, strict=True)]
+    beside = Beside(making, reckoning.stock, [kept for _, kept in runs])
     reached = {(run.need, run.step) for run in served.runs}
-    short, yarns = {}, {}
+    look, short, kinds, yarns, serving = {}, {}, {}, {}, {}
     for place, sized in enumerate(making.needs):
         name = sized.need.name
-        own = [run for run in runs if run.need == name]
-        missing = [stretch for step, stretch in enumerate(sized.stretches) if (place, step) in found - reached]
-        nearest = [have for have in beside.replaced(sized, missing) if have.lots]
-        yarns[name] = (*(run.shown for run in own), *nearest)
+        whole = [step for step in range(len(sized.stretches)) if (place, step) in lack.whole]
+        topped = lack.topped.get((place, 0))
+        look[name] = sum(sized.stretches[step].planned_cm + END_CM for step in whole)
+        look[name] += 0 if topped is None else topped + END_CM
+        kinds[name] = "top-up" if topped is not None else "replace" if whole else None
+        nearest = beside.replaced(sized, [sized.stretches[step] for step in whole if (place, step) not in reached])
+        shown = [kept.shown for run, kept in runs if run.need == place]
+        yarns[name] = (*shown, *(have for have in nearest if have.lots))
         short[name] = sized.planned_cm - sum(have.length_cm for have in yarns[name])
-    return short, yarns
+        if topped is not None:
+            short[name] = beside.topped_up(sized)
+        serving[name] = tuple(
+            kept.yarn for run, kept in runs if run.need == place and (run.need, run.step) not in lack.whole
+        )
+    return Missing(sum(look.values()), look, short, kinds, yarns, serving)
 
 
-def _nearest(reckoning: Reckoning, making: Making, found: AbstractSet[Place]) -> Served | None:
-    """What serves the rest beside the yarns that reach furthest in the stretches to be found."""
-    only: dict[Place, WorkingYarn] = {}
+def _nearest(reckoning: Reckoning, making: Making, lack: Lack) -> Served | None:
+    """What serves the rest beside the yarns that reach furthest in the stretches to be found whole."""
+    kept = [run for run in lack.served.runs if (run.need, run.step) in lack.topped]
+    skip = {*lack.whole, *lack.topped}
     served = None
-    for place in sorted(found):
+    for place in sorted(lack.whole):
         sized = making.needs[place[0]]
-        stretch = sized.stretches[place[1]]
-        for length, yarn in _furthest(reckoning, sized, stretch):
-            shorter = _shortened(making, place, length)
+        for run in _furthest(reckoning, sized, place):
             try:
-                nearer = reckoning.serve(shorter, found - {*only, place}, only={**only, place: yarn})
+                nearer = reckoning.serve(making, skip, beside=[*kept, run])
             except UnclearError:
                 continue
             if nearer is not None:
-                making, served, only[place] = shorter, nearer, yarn
+                served = nearer
+                kept.append(run)
                 break
     return served
 
 
-def _furthest(reckoning: Reckoning, sized: SizedNeed, stretch: Stretch) -> list[tuple[int, WorkingYarn]]:
-    """The suiting yarns that reach furthest, and how far."""
+def _furthest(reckoning: Reckoning, sized: SizedNeed, place: Place) -> list[Run]:
+    """The suiting yarns that reach furthest in a stretch."""
+    stretch = sized.stretches[place[1]]
     reaches = (
-        (min(reach_cm(reckoning.stock, yarn, stretch, sized.need.joins), stretch.planned_cm), yarn)
+        (yarn, min(reach_cm(reckoning.stock, yarn, stretch, sized.need.joins), stretch.planned_cm))
         for yarn in sized.yarns
     )
-    return nsmallest(NEAREST, (own for own in reaches if own[0] >= stretch.least_cm), key=lambda own: -own[0])
+    long_enough = (own for own in reaches if own[1] >= stretch.least_cm)
+    return reckoning.runs(place, nsmallest(NEAREST, long_enough, key=lambda own: -own[1]))
 
 
-def _shortened(making: Making, place: Place, length: int) -> Making:
-    """The same with one stretch no longer than that."""
-    sized = making.needs[place[0]]
-    stretches = list(sized.stretches)
-    stretches[place[1]] = replace(stretches[place[1]], planned_cm=length)
-    needs = list(making.needs)
-    needs[place[0]] = replace(sized, stretches=tuple(stretches))
-    return replace(making, needs=tuple(needs))
+@dataclass(order=True)
+class _Choice:
+    """Stretches that may be to be found together and what they come to at least, in cm.
+
+    `partly`: those of them that are topped up; `reaches`: how far the yarns get there that are in `making`.
+    """
+
+    least_cm: int
+    found: list[Place]
+    partly: list[Place]
+    making: Making = field(compare=False)
+    reaches: dict[Place, Reach] = field(default_factory=dict, compare=False)
+    narrowed: bool = field(default=False, compare=False)  # to yarns beside which the rest can be served
 
 
-def to_find(reckoning: Reckoning, making: Making) -> tuple[AbstractSet[Place], Served]:
-    """The stretches to be found that add up to least, and what serves the others."""
-    for found, partly in _choices(reckoning, making):
-        if _tied(making, found) and (served := reckoning.serve(making, found)) is not None:
-            if partly:  # how long the find must be is more than is told here
+def to_find(reckoning: Reckoning, making: Making) -> Lack:
+    """What is to be found that adds up to least, and what serves the rest. Raises UnclearError."""
+    never, choices = _choices(reckoning, making)
+    heapify(choices)
+    while choices:
+        choice = heappop(choices)
+        whole = never | (set(choice.found) - set(choice.partly))
+        if choice.reaches:
+            lack = _topped_up(reckoning, choice, whole)
+            if lack is not None:
+                return lack
+            if choice.narrowed:
                 raise UnclearError
-            return found, served
+            choice = replace(choice, making=_fitting(reckoning, choice, whole), narrowed=True)
+        else:
+            served = _beside(reckoning, choice, whole)
+            if served is not None and not choice.partly:
+                return Lack(whole, {}, served)
+            if served is None:
+                continue
+        further = _counted(reckoning, choice)
+        if further is not None:
+            heappush(choices, further)
     raise UnclearError
 
 
-def _choices(reckoning: Reckoning, making: Making) -> Iterator[tuple[AbstractSet[Place], bool]]:
-    """Stretches that may be to be found together, those that may come to least first; whether one may be topped up."""
+def _beside(reckoning: Reckoning, choice: _Choice, whole: AbstractSet[Place]) -> Served | None:
+    """What serves the rest, and the least of what is to be topped up."""
+    making, found = choice.making, whole | set(choice.partly)
+    if not _tied(making, found):
+        return None
+    if any(_has_twin(making, need) for need, _ in choice.partly):
+        raise UnclearError
+    return reckoning.serve(_at_least(making, choice.partly), whole)
+
+
+def _counted(reckoning: Reckoning, choice: _Choice) -> _Choice | None:
+    """The same with how far the yarns get that are to be topped up; None where one need has none."""
+    making, reaches, least = choice.making, {}, 0
+    for place in choice.partly:
+        reach = furthest(making, making.needs[place[0]], reckoning.stock, found=1)
+        if reach is None:
+            raise UnclearError
+        if not reach.most_cm:
+            return None
+        reaches[place] = reach
+        least += _missing(making, place, reach) + END_CM
+    least += sum(
+        making.needs[need].stretches[step].planned_cm + END_CM for need, step in set(choice.found) - set(choice.partly)
+    )
+    return replace(choice, least_cm=least, reaches=reaches)
+
+
+def _choices(reckoning: Reckoning, making: Making) -> tuple[AbstractSet[Place], list[_Choice]]:
+    """Stretches that are to be found in any case, and what else may be to be found together."""
     slots = reckoning.inside(making).slots
     may = [slot for slot in slots if slot.possible and making.needs[slot.need].yarns]
     never = frozenset((slot.need, slot.step) for slot in slots if slot not in may)
     if len(may) > MOST:
         raise UnclearError
-    ranked = []
-    for count in range(len(may) + 1):
-        for some in combinations(may, count):
-            length = sum((slot.share if slot.divisible else slot.planned) + END_CM for slot in some)
-            places = sorted((slot.need, slot.step) for slot in some)
-            if places or never:
-                ranked.append((length, places, any(slot.divisible for slot in some)))
-    for _, places, partly in sorted(ranked):
-        yield never | set(places), partly
+    ways: list[list[tuple[int, Place | None, bool]]] = []  # cm, place if found, whether in part
+    for slot in may:
+        place = (slot.need, slot.step)
+        ways.append([(0, None, False), (slot.planned + END_CM, place, False)])
+        if slot.divisible:
+            ways[-1].append((slot.share + END_CM, place, True))
+    choices = []
+    for chosen in product(*ways):
+        found = sorted(place for _, place, _ in chosen if place)
+        if found or never:
+            partly = sorted(place for _, place, part in chosen if place and part)
+            choices.append(_Choice(sum(length for length, _, _ in chosen), found, partly, making))
+    return never, choices
+
+
+def _at_least(making: Making, partly: list[Place]) -> Making:
+    """The same, asking of some needs that are shared out no more than the least that one yarn carries."""
+    needs = list(making.needs)
+    for place, _ in partly:
+        sized = needs[place]
+        one = replace(sized.need, lots=replace(sized.need.lots, kind="one", most=1))
+        least = sized.share_cm
+        needs[place] = replace(
+            sized, need=one, stretches=(Stretch(None, least, min(least, sized.stretches[0].least_cm)),)
+        )
+    return replace(making, needs=tuple(needs))
+
+
+def _missing(making: Making, place: Place, reach: Reach) -> int:
+    """The least that a find carries beside the yarns that reach furthest, in cm."""
+    sized = making.needs[place[0]]
+    return max(sized.share_cm, sized.planned_cm - reach.most_cm)
+
+
+def _topped_up(reckoning: Reckoning, choice: _Choice, whole: AbstractSet[Place]) -> Lack | None:
+    """Yarns that reach as far as any could beside the least to be found; None where no way was found to have them."""
+    topped = {place: _missing(choice.making, place, reach) for place, reach in choice.reaches.items()}
+    runs: list[Run] = []
+    for place, reach in choice.reaches.items():
+        sized = choice.making.needs[place[0]]
+        length = sized.planned_cm - topped[place]
+        shares = reach.shortened(length, sized.share_cm)
+        if sum(own for _, own in shares) < length:
+            return None
+        runs += reckoning.runs(place, shares)
+    try:
+        served = reckoning.serve(choice.making, whole | set(choice.partly), beside=runs)
+    except UnclearError:
+        return None
+    return None if served is None else Lack(whole, topped, served)
+
+
+def _fitting(reckoning: Reckoning, choice: _Choice, whole: AbstractSet[Place]) -> Making:
+    """Of the needs to be topped up, those yarns alone beside which the rest can be served."""
+    making, skip = choice.making, whole | set(choice.partly)
+
+    def fits(place: Place, yarn: WorkingYarn) -> bool:
+        runs = reckoning.runs(place, [(yarn, making.needs[place[0]].share_cm)])
+        try:
+            return reckoning.serve(making, skip, beside=runs) is not None
+        except UnclearError:
+            return True
+
+    needs = list(making.needs)
+    for place in choice.partly:
+        sized = making.needs[place[0]]
+        long_enough = (yarn for yarn in sized.yarns if reach_at_most(reckoning.stock, sized, yarn) >= sized.share_cm)
+        needs[place[0]] = replace(sized, yarns=tuple(yarn for yarn in long_enough if fits(place, yarn)))
+    return replace(making, needs=tuple(needs))
 
 
 def _tied(making: Making, found: AbstractSet[Place]) -> bool:
@@ -136,12 +284,19 @@ def _tied(making: Making, found: AbstractSet[Place]) -> bool:
     )
 
 
-def _kept(reckoning: Reckoning, making: Making, run: Run, cut: tuple[int, YarnRun]) -> Kept:
-    sized, takes = making.needs[run.need], cut[1].takes
+def _has_twin(making: Making, place: int) -> bool:
+    """Whether a need is the same as another, or another the same as it."""
+    named = {sized.need.name for sized in making.needs}
+    own = making.needs[place].need
+    return any(own.name in other.need.colour.same_as for other in making.needs) or bool(named & set(own.colour.same_as))
+
+
+def _kept(reckoning: Reckoning, making: Making, run: Run, cut: YarnRun) -> Kept:
+    sized = making.needs[run.need]
     return Kept(
         sized.need.name,
         sized.stretches[run.step],
         reckoning.shelf.yarn(run.strands),
         run.length_cm,
-        tuple((take.skein, take.piece, take.take_cm) for take in takes),
+        tuple((take.skein, take.piece, take.take_cm) for take in cut.takes),
     )

@@ -204,7 +204,11 @@ class Shelf:
             return
         hopeful = np.flatnonzero(self.hopeful(need, setting))
         for strands in range(max(need.strands[0], 2), need.strands[1] + 1):
-            for places in self._held_together(need, hopeful, strands):
+            held = self._held_together(need, hopeful, strands)
+            if strands == 2 and not need.marl:
+                pairs = self.pairs(need, setting)
+                held = iter(zip(pairs.one.tolist(), pairs.other.tolist(), strict=True))
+            for places in held:
                 yarn = self.yarn(places)
                 if len(yarn.lots) > 1 and not first_refusal(OF_THE_MIX, need, yarn, setting):
                     yield yarn

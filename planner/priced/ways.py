@@ -63,6 +63,7 @@ class Inside:
     weight: float  # worth of a gram
     any_will_do: bool = False  # stop at the first way found
     over: Callable[[], bool] = bool  # whether time is up; never, unless told
+    beside: Sequence[Offer] = ()  # what stands in the project already
     _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

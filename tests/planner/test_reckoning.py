@@ -7,15 +7,19 @@ import pytest
 
 from patterns.projects import ProjectList
 from planner import instance as instances
+from planner.aims import PROJECTS
 from planner.answers import ENOUGH, SHORT, TIGHT
 from planner.asking import ask
-from planner.covering import alone, cover, first_looks, judge, reaching
+from planner.columns import reaching
+from planner.covering import alone, cover, first_looks, judge
 from planner.instance import END_CM
 from planner.lacking import lacking, to_find
 from planner.missing import least_missing
 from planner.priced.store import Store
 from planner.reckoning import Reckoning, UnclearError
+from planner.settling import settle
 from planner.shelf import Shelf
+from planner.stages import Limits
 from planner.workspace import Workspace
 from tests.bench.generated import workspace
 from tests.oracle.workspaces import random_case
@@ -53,14 +57,13 @@ def agree(drawn, asked):
         if missing is None:
             continue
         try:
-            found, _ = to_find(reckoning, making)
+            look = to_find(reckoning, making)
         except UnclearError:
             continue
         told += 1
-        length = sum(making.needs[need].stretches[step].planned_cm + END_CM for need, step in found)
-        assert length == missing.total_cm
+        assert look.look_cm(making) == missing.total_cm
         if len(making.needs) == len(making.needs[0].stretches) == 1:
-            assert row.needs[0].short_cm == missing.short_cm[row.needs[0].need]
+            assert row.needs[0].short_cm <= missing.short_cm[row.needs[0].need]
     return told
 
 
@@ -93,9 +96,11 @@ def test_yarns_too_short_to_serve_change_no_verdict():
     asked = instances.build(drawn.stash, drawn.patterns, ask(drawn, (), every_size=True), confidence)
     fewer = 0
     for making in asked.makings:
-        one = reaching(asked.stock, making)
-        fewer += one.makings != (making,)
-        assert bool(judge(drawn, one, one.makings[0], confidence)) is bool(judge(drawn, asked, making, confidence))
+        whole = alone(asked, making)
+        one = reaching(whole)
+        fewer += one.makings != whole.makings
+        verdicts = [settle(own, [PROJECTS], [], Limits()) for own in (one, whole)]
+        assert verdicts[0].reached == verdicts[1].reached
     assert fewer >= 4
 
 
@@ -112,6 +117,6 @@ def test_what_is_short_is_short_beside_the_yarn_that_reaches_furthest():
     asked, shelf = instances.outline(
         drawn.stash, drawn.patterns, ask(drawn, ("p006:s1",), every_size=True), drawn.projects.confidence
     )
-    short, yarns = lacking(Reckoning(shelf, asked.stock), instances.suited(asked.makings[0], shelf))
-    assert short == {"main": 31307, "motif": 0, "edging": 0, "band": 0}  # l015 gives 773.77 of 1086.80 m
-    assert [dict(yarn.lots) for yarn in yarns["main"]] == [{"l015": 1}]
+    lacks = lacking(Reckoning(shelf, asked.stock), instances.suited(asked.makings[0], shelf))
+    assert lacks.short_cm == {"main": 31307, "motif": 0, "edging": 0, "band": 0}  # l015 gives 773.77 of 1086.80 m
+    assert [dict(yarn.lots) for yarn in lacks.yarns["main"]] == [{"l015": 1}]
