@@ -14,7 +14,7 @@ from planner import instance as instances
 from planner.aims import PROJECTS
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
 from planner.columns import reaching
-from planner.lacking import missing
+from planner.lacking import what_is_missing
 from planner.plan import Plan, PlannedProject
 from planner.planning import UndecidedError, check, planned_projects
 from planner.reckoning import Reckoning, Served, UnclearError, alike
@@ -118,7 +118,7 @@ class _Question:
             tight = self._made(self.guessed, guess, look)
         except UndecidedError:
             return _answer(making, UNDECIDED, ())
-        lacks = missing(self.asked, instances.suited(making, self.shelf))
+        lacks = what_is_missing(self.asked, instances.suited(making, self.shelf))
         if lacks is None or lacks.total_cm == 0:  # a second opinion: nothing is short that lacks nothing
             return _answer(making, UNDECIDED, ())
         needs = tuple(

@@ -46,7 +46,7 @@ class Lack:
         return sum(length + END_CM for length in (*lengths, *self.topped.values()))
 
 
-def missing(reckoning: Reckoning, making: Making) -> Missing | None:
+def what_is_missing(reckoning: Reckoning, making: Making) -> Missing | None:
     """What a making lacks that is known not to be enough; None when it was not decided.
 
     `making` holds the yarns that suit. What is not told by reckoning, the exact model decides.

@@ -35,7 +35,7 @@ def tiny(seed):
 def modelled(drawn, asked):
     """The verdicts by the exact model alone, and the least to find where it is not enough."""
     confidence = drawn.projects.confidence
-    first, second = instances.build_twice(drawn.stash, drawn.patterns, asked, confidence)
+    first, second, _ = instances.build_twice(drawn.stash, drawn.patterns, asked, confidence)
     for making, guess in zip(first.makings, second.makings, strict=True):
         if judge(drawn, first, making, confidence):
             yield ENOUGH, None
@@ -50,8 +50,8 @@ def agree(drawn, asked):
     rows = cover(drawn, asked, confidence)
     expected = list(modelled(drawn, asked))
     assert [row.verdict for row in rows] == [verdict for verdict, _ in expected]
-    first, _ = instances.build_twice(drawn.stash, drawn.patterns, asked, confidence)
-    reckoning = Reckoning(Shelf(tuple(drawn.stash.lots.values())), first.stock)
+    first, _, shelf = instances.build_twice(drawn.stash, drawn.patterns, asked, confidence)
+    reckoning = Reckoning(shelf, first.stock)
     told = 0
     for making, row, (_, missing) in zip(first.makings, rows, expected, strict=True):
         if missing is None:
