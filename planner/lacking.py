@@ -74,6 +74,7 @@ def lacking(reckoning: Reckoning, making: Making) -> Missing:
 def _told(reckoning: Reckoning, making: Making, lack: Lack, served: Served) -> Missing:
     """What is short when this serves; runs in stretches to be found whole reach as far as they do."""
     runs = [(run, _kept(reckoning, making, run, cut)) for run, (_, cut) in zip(served.runs, served.cut, strict=True)]
+    runs.sort(key=lambda own: (own[0].need, own[0].step, own[1].yarn.name))
     beside = Beside(making, reckoning.stock, [kept for _, kept in runs])
     reached = {(run.need, run.step) for run in served.runs}
     look, short, kinds, yarns, serving = {}, {}, {}, {}, {}

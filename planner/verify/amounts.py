@@ -110,9 +110,10 @@ def pieces_hold(facts: Facts) -> Iterator[str]:
         for run in made.runs:
             for take in run.planned.takes:
                 taken[take.lot, take.skein, take.piece] += take.take_cm
-    for name in sorted({lot for lot, _, _ in taken}):
+    opened = {(lot, skein) for lot, skein, _ in taken}
+    for name in sorted({lot for lot, _ in opened}):
         lot = facts.stash.lots[name]
-        for skein in lot.skeins:
+        for skein in (own for own in lot.skeins if (name, own.id) in opened):
             for place, held in enumerate(pieces_cm(facts, lot, skein), start=1):
                 cm = taken[name, skein.id, place]
                 if cm > held:
