@@ -47,10 +47,12 @@ class Beside:
             joins -= sum(len(run.takes) - run.yarn.strands for run in self._of(sized))
         nearest = []
         for stretch in stretches:
-            permitted = [yarn for yarn in sized.yarns if self._permitted(sized, yarn)]
-            reaches = [(self._reach(yarn, stretch, joins), yarn) for yarn in permitted]
-            length, best = max(reaches, key=lambda one: one[0], default=(0, None))
-            if best is None or length == 0:
+            length, best = 0, None
+            for yarn in sized.yarns:
+                reach = self._reach(yarn, stretch, joins)
+                if reach > length and self._permitted(sized, yarn):
+                    length, best = reach, yarn
+            if best is None:
                 nearest.append(CoverYarn({}, 0))
                 continue
             pieces = self._take(best, length)
@@ -131,7 +133,7 @@ def reach_cm(stock: Mapping[str, Iterable[Piece]], yarn: WorkingYarn, stretch: S
     }
     strands = {lot.id: own for lot, own in yarn.lots}
     if joins is None:
-        joins = sum(map(len, usable.values()))
+        return min(_run_cm(lengths, strands[lot]) for lot, lengths in usable.items())
     pieces = dict(strands)
     for _ in range(max(0, joins)):
         growing = min(usable, key=lambda lot: _run_cm(usable[lot][: pieces[lot]], strands[lot]))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -154,6 +154,25 @@ def most_cm(instance: Instance, stretch: Stretch, yarn: WorkingYarn) -> int:
     """Longest run of the yarn in the stretch, alone with the stash: never too short."""
     held = (held_cm(instance.stock[lot.id], stretch.least_cm) // strands for lot, strands in yarn.lots)
     return min(stretch.planned_cm, *held)
+
+
+def reaching(alone: Instance) -> Instance:
+    """An instance of one making without yarns too short to serve any stretch of their need.
+
+    There is no column for those, so that nothing is lost.
+    """
+    making = alone.makings[0]
+
+    def reaches(sized: SizedNeed, yarn: WorkingYarn) -> bool:
+        return any(
+            most_cm(alone, own, yarn) >= (sized.share_cm if sized.divisible else own.planned_cm)
+            for own in sized.stretches
+        )
+
+    needs = (
+        replace(sized, yarns=tuple(yarn for yarn in sized.yarns if reaches(sized, yarn))) for sized in making.needs
+    )
+    return replace(alone, makings=(replace(making, needs=tuple(needs)),))
 
 
 def fewest_pieces(instance: Instance, lot: str, use: Use) -> int:

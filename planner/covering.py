@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING
 from planner import instance as instances
 from planner.aims import PROJECTS
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
-from planner.columns import most_cm
-from planner.lacking import lacking
-from planner.missing import least_missing
+from planner.columns import reaching
+from planner.lacking import what_is_missing
 from planner.plan import Plan, PlannedProject
 from planner.planning import UndecidedError, check, planned_projects
 from planner.reckoning import Reckoning, Served, UnclearError, alike
@@ -24,18 +23,14 @@ from planner.stages import Limits
 from planner.workers import IN_TURN, gather, stop_or_go_on
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
     from fractions import Fraction
 
     from patterns.projects import Project
-    from planner.instance import Instance, Making, Piece, SizedNeed
-    from planner.lacking import Lacks
+    from planner.instance import Instance, Making
     from planner.shelf import Shelf
     from planner.workers import Crew
     from planner.workspace import Workspace
-    from planner.yarns import WorkingYarn
-
-    Stock = Mapping[str, tuple[Piece, ...]]
 
 SECONDS = 20.0  # one question is worth
 
@@ -78,7 +73,7 @@ def judge(
     Raises UndecidedError when that was not found out in time.
     """
     limits = Limits(deadline=time.monotonic() + SECONDS, stop=stop_or_go_on())
-    settled = settle(alone(stock, making), [PROJECTS], [], limits)
+    settled = settle(reaching(alone(stock, making)), [PROJECTS], [], limits)
     if settled is None:
         raise UndecidedError
     made = planned_projects(settled).get(making.project.name)
@@ -121,55 +116,26 @@ class _Question:
             except UnclearError as unclear:
                 look = unclear
             tight = self._made(self.guessed, guess, look)
-            short, yarns = self._lacks(making)
         except UndecidedError:
             return _answer(making, UNDECIDED, ())
+        lacks = what_is_missing(self.asked, instances.suited(making, self.shelf))
+        if lacks is None or lacks.total_cm == 0:  # a second opinion: nothing is short that lacks nothing
+            return _answer(making, UNDECIDED, ())
         needs = tuple(
-            CoverNeed(own.need.name, own.need_m, own.planned_cm, short[own.need.name], yarns[own.need.name])
+            CoverNeed(name, own.need_m, own.planned_cm, lacks.short_cm[name], lacks.yarns[name])
             for own in making.needs
+            for name in [own.need.name]
         )
         return _answer(making, SHORT if tight is None else TIGHT, needs)
 
     def _made(self, reckoning: Reckoning, making: Making, look: Served | UnclearError | None) -> PlannedProject | None:
         best_guess = reckoning is self.guessed
         if isinstance(look, UnclearError):
-            one = reaching(reckoning.stock, instances.suited(making, self.shelf))
+            one = instances.Instance(reckoning.stock, (instances.suited(making, self.shelf),))
             return judge(self.workspace, one, one.makings[0], self.confidence, best_guess=best_guess)
         if look is None:
             return None
         return _checked(self.workspace, making, look.made(making), self.confidence, best_guess=best_guess)
-
-    def _lacks(self, making: Making) -> Lacks:
-        """What is short and beside what, by need."""
-        whole = instances.suited(making, self.shelf)
-        try:
-            return lacking(self.asked, whole)
-        except UnclearError:
-            pass
-        one = instances.Instance(self.asked.stock, (whole,))
-        missing = least_missing(one, reaching(self.asked.stock, whole))
-        if missing is None or missing.total_cm == 0:  # a second opinion: nothing is short that lacks nothing
-            raise UndecidedError
-        return missing.short_cm, missing.yarns
-
-
-def reaching(stock: Stock, making: Making) -> Instance:
-    """One project in one size against the whole stash, without yarns too short to serve any stretch of their need.
-
-    The model has no column for those, so that nothing is lost.
-    """
-    one = instances.Instance(stock, ())
-
-    def reaches(sized: SizedNeed, yarn: WorkingYarn) -> bool:
-        return any(
-            most_cm(one, own, yarn) >= (sized.share_cm if sized.divisible else own.planned_cm)
-            for own in sized.stretches
-        )
-
-    needs = (
-        replace(sized, yarns=tuple(yarn for yarn in sized.yarns if reaches(sized, yarn))) for sized in making.needs
-    )
-    return replace(one, makings=(replace(making, needs=tuple(needs)),))
 
 
 def _covered(making: Making, made: PlannedProject) -> CoverRow:

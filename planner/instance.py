@@ -158,15 +158,15 @@ def suited(making: Making, shelf: Shelf) -> Making:
 
 def build_twice(
     stash: Stash, patterns: Mapping[str, Pattern], projects: Sequence[Project], confidence: Fraction
-) -> tuple[Instance, Instance]:
+) -> tuple[Instance, Instance, Shelf]:
     """Put the question, and beside it the one of the verdict `tight`: by best-guess lengths and without reserve.
 
-    Who suits whom is the same in both, and found once.
+    Who suits whom is the same in both, and found once, on the shelf.
     """
     shelf = Shelf(tuple(stash.lots.values()))
     asked = _build(stash, patterns, projects, confidence, shelf)
     guessed = _build(stash, patterns, projects, None, shelf)
-    return asked, replace(asked, stock=guessed.stock, makings=guessed.makings)
+    return asked, replace(asked, stock=guessed.stock, makings=guessed.makings), shelf
 
 
 def _build(

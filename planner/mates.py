@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     import numpy.typing as npt
 
@@ -56,6 +56,12 @@ class Mates:
         """Those of the others that a mask over them keeps."""
         kept = np.concatenate([[0], np.cumsum(mask)])
         return Mates(kept[self.starts], self.others[mask])
+
+    def among(self, own: Mask) -> Iterator[tuple[int, int]]:
+        """All the twos of these lots, by place, the thinner first."""
+        lots = self.lots
+        each = np.flatnonzero((lots < self.others) & own[lots] & own[self.others])
+        return zip(lots[each].tolist(), self.others[each].tolist(), strict=True)
 
     def best(self, worth: Numbers, count: int, *, quick: bool = False) -> Twos:
         """So many twos that gain most where a strand of each lot is `worth` so much, or all there are.

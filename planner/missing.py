@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from planner.aims import PROJECTS, TO_FIND
 from planner.beside import Beside, Kept
+from planner.columns import reaching
 from planner.cutting import HALF
 from planner.instance import END_CM
 from planner.settling import settle
@@ -42,13 +43,10 @@ class Missing:
     serving: Mapping[str, tuple[WorkingYarn, ...]]
 
 
-def least_missing(alone: Instance, reaching: Instance | None = None) -> Missing | None:
-    """For an instance of one making: what to find; None when it was not decided.
-
-    `reaching`: the same without yarns too short to serve at all, which the model would leave out itself.
-    """
+def least_missing(alone: Instance) -> Missing | None:
+    """For an instance of one making: what to find; None when it was not decided."""
     limits = Limits(deadline=time.monotonic() + SECONDS, stop=stop_or_go_on())
-    settled = settle(reaching or alone, [PROJECTS, TO_FIND], [], limits, found=True)
+    settled = settle(reaching(alone), [PROJECTS, TO_FIND], [], limits, found=True)
     if settled is None or not settled.proved:
         return None
     making = alone.makings[0]

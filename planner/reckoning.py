@@ -8,25 +8,25 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from types import MappingProxyType
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from planner.instance import Instance
+from planner.instance import END_CM, Instance, suited
 from planner.plan import PlannedNeed, PlannedProject
 from planner.priced.choice import Choice
+from planner.priced.offers import Offer, Run
 from planner.priced.store import Store
-from planner.priced.ways import LOOK, Inside, Way
+from planner.priced.ways import Inside, Way
+from planner.topping import furthest
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from collections.abc import Set as AbstractSet
 
     from planner.instance import Making, Piece
     from planner.plan import YarnRun
-    from planner.priced.offers import Run
-    from planner.priced.ways import Priced
     from planner.shelf import Shelf
     from planner.yarns import WorkingYarn
 
@@ -68,54 +68,77 @@ class Reckoning:
         making: Making,
         skip: AbstractSet[Place] = frozenset(),
         *,
-        only: Mapping[Place, WorkingYarn] = MappingProxyType({}),
+        beside: Sequence[Run] = (),
         like: Served | None = None,
     ) -> Served | None:
         """Yarns for every stretch but those to `skip`; None where there are none. Raises UnclearError.
 
-        `only`: the yarn that some stretch is to be of; `like`: what serves the same needs in another size, tried first.
+        `beside`: what stands in the project already; `like`: what serves the same needs in another size, tried first.
         """
         if like is not None and (runs := _resized(like.runs, making)) and (served := self._cut(making, runs)):
             return served
         inside = self.inside(making, skip)
-        for slot in inside.slots:
-            if (yarn := only.get((slot.need, slot.step))) is not None:
-                slot.keep_to(yarn)
-        if not inside.possible:
-            return None
+        inside.beside = [self._offer(run) for run in beside]
         holds = self.store.most.copy()
-        for tries in range(TRIES):
-            found = self._search(inside, holds, mixed=2 * tries >= TRIES)
+        for offer in inside.beside:
+            for place, taken in offer.takes.items():
+                holds[place] -= taken
+        if not inside.possible or holds.min(initial=0) < 0:
+            return None
+        for tries in range(TRIES if inside.slots else 1):
+            found = inside.any(self.prices, holds, mixed=2 * tries >= TRIES)
+            if found.way is None and found.most == -np.inf and not tries:
+                return None
             if found.way is None:
-                if found.most == -np.inf and (holds == self.store.most).all():
-                    return None
-                raise UnclearError
-            served = self._cut(making, found.way.runs)
+                break
+            served = self._cut(making, [*beside, *found.way.runs])
             if served is not None:
                 return served
             holds[list(found.way.takes)] = 0
+        return self._counted(making, skip, beside)
+
+    @cached_property
+    def _places(self) -> Mapping[str, int]:
+        return {lot.id: place for place, lot in enumerate(self.shelf.lots)}
+
+    def _offer(self, run: Run) -> Offer:
+        """A run as it is chosen, with what it takes at least."""
+        fewest = {place: self.store.fewest_of(place, run.length_cm) for place in run.strands}
+        takes = {
+            place: float(run.strands.count(place) * (run.length_cm + END_CM * pieces))
+            for place, pieces in fewest.items()
+        }
+        return Offer(0.0, (run,), takes, sum(fewest[place] - 1 for place in run.strands))
+
+    def _counted(self, making: Making, skip: AbstractSet[Place], beside: Sequence[Run]) -> Served | None:
+        """As `serve`, where a search did not tell: by how far the yarns of a need that is shared out get together."""
+        for place, sized in enumerate(suited(making, self.shelf).needs):
+            if not sized.divisible or (place, 0) in skip:
+                continue
+            reach = furthest(making, sized, self.stock)
+            if reach is not None and reach.most_cm < sized.planned_cm:
+                return None
+            if reach is not None and reach.surely_cm >= sized.planned_cm:
+                runs = self.runs((place, 0), reach.shortened(sized.planned_cm, sized.share_cm))
+                served = self.serve(making, {*skip, (place, 0)}, beside=[*beside, *runs])
+                if served is not None:
+                    return served
         raise UnclearError
+
+    def runs(self, place: Place, lengths: Iterable[tuple[WorkingYarn, int]]) -> list[Run]:
+        """Working yarns in a stretch, and how long each is there."""
+        return [
+            Run(*place, tuple(sorted(self._places[lot.id] for lot, own in yarn.lots for _ in range(own))), length)
+            for yarn, length in lengths
+        ]
 
     def inside(self, making: Making, skip: AbstractSet[Place] = frozenset()) -> Inside:
         """The search inside one making, the stretches for which there is least choice first."""
-        inside = Inside(self.store, 0, making, 0.0, 0.0, any_will_do=True)
+        inside = Inside(self.store, 0, making, 0.0, 0.0)
         inside.slots = sorted(
             (slot for slot in inside.slots if (slot.need, slot.step) not in skip), key=lambda slot: len(slot.places)
         )
         return inside
-
-    def _search(self, inside: Inside, holds: np.typing.NDArray[np.float64], *, mixed: bool) -> Priced:
-        """A way found; where that is not settled soon, it is looked for from every stretch on in turn."""
-        found = inside.best(self.prices, holds, LOOK, mixed=mixed)
-        order = inside.slots
-        for first in order:
-            if found.way is not None or inside.impossible:
-                break
-            inside.slots = [first, *(slot for slot in order if slot is not first)]
-            inside.patience = 1
-            found = inside.best(self.prices, holds)
-        inside.slots = order
-        return found
 
     def _cut(self, making: Making, runs: Sequence[Run]) -> Served | None:
         """The runs cut from the pieces, if that is found possible with no more joins than a need allows."""

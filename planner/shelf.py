@@ -207,9 +207,11 @@ class Shelf:
     def _of_several(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
         if need.strands[1] < 2:
             return
-        hopeful = np.flatnonzero(self.hopeful(need, setting))
+        hopeful = self.hopeful(need, setting)
         for strands in range(max(need.strands[0], 2), need.strands[1] + 1):
-            for places in self._held_together(need, hopeful, strands):
+            two = strands == 2 and not need.marl
+            held = self.mates(need).among(hopeful) if two else self._held_together(need, np.flatnonzero(hopeful), strands)
+            for places in held:
                 yarn = self.yarn(places)
                 if len(yarn.lots) > 1 and not first_refusal(OF_THE_MIX, need, yarn, setting):
                     yield yarn

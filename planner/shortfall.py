@@ -12,11 +12,12 @@ from planner.beside import reach_cm
 from planner.changes.finding import changes
 from planner.changes.why import why_short
 from planner.clashes import why_apart
-from planner.covering import alone, judge
+from planner.covering import judge
 from planner.instance import END_CM
-from planner.missing import Missing, least_missing
+from planner.lacking import what_is_missing
 from planner.planning import UndecidedError
 from planner.reasons import Length, because
+from planner.reckoning import Reckoning
 from planner.suits import refusals
 from planner.wanted import beyond_finding, wanted_colour, wanted_fibre
 from planner.yarns import WorkingYarn
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
     from patterns.projects import Project
     from planner.instance import Instance, Making, SizedNeed
+    from planner.missing import Missing
     from planner.reasons import Reason
     from planner.workspace import Workspace
 
@@ -37,12 +39,18 @@ NEAR = 4  # refused lots named for a need
 
 def shortfall(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[ProjectShortfall, ...]:
     """An answer for every project, in the order asked; those that are enough have nothing missing."""
-    asked, guessed = instances.build_twice(workspace.stash, workspace.patterns, projects, confidence)
-    return tuple(_project(workspace, asked, guessed, project, confidence) for project in projects)
+    asked, guessed, shelf = instances.build_twice(workspace.stash, workspace.patterns, projects, confidence)
+    reckoning = Reckoning(shelf, asked.stock)
+    return tuple(_project(workspace, asked, guessed, reckoning, project, confidence) for project in projects)
 
 
 def _project(
-    workspace: Workspace, asked: Instance, guessed: Instance, project: Project, confidence: Fraction
+    workspace: Workspace,
+    asked: Instance,
+    guessed: Instance,
+    reckoning: Reckoning,
+    project: Project,
+    confidence: Fraction,
 ) -> ProjectShortfall:
     tries = [(own, guess) for own, guess in zip(asked.makings, guessed.makings, strict=True) if own.project is project]
     undecided = False
@@ -55,7 +63,7 @@ def _project(
             undecided = True
     known = []
     for place, (making, guess) in enumerate(tries):
-        missing = least_missing(alone(asked, making))
+        missing = what_is_missing(reckoning, making)
         try:
             short = judge(workspace, guessed, guess, confidence, best_guess=True) is None
         except UndecidedError:

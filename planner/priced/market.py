@@ -117,7 +117,7 @@ class Market:
         """For every making without a way any that there is."""
         for inside in self.insides:
             if not self._of[inside.index] and inside.possible and not inside.impossible and not self.over():
-                way = inside.any(self.holds)
+                way = inside.any(self.unit, self.holds).way
                 self.add([] if way is None else [way])
 
     def prove(self, *, closely: bool = True) -> int:

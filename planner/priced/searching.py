@@ -38,13 +38,16 @@ class Search:
 
     def run(self) -> None:
         """Search from the start on."""
-        self._grow([], 0.0, [Left([kind.gains for kind in rated.kinds], rated.beyond) for rated in self.rated])
+        left = [Left([kind.gains for kind in rated.kinds], rated.beyond) for rated in self.rated]
+        for offer in self.inside.beside:
+            left = [self._beside(offer, place, own) for place, own in enumerate(left)]
+        self._grow([], 0.0, left)
 
     def _grow(self, chosen: list[Offer], value: float, left: Sequence[Left]) -> None:
         """Choose for the next slot; `left`: what may still stand in it and in those after it."""
         place = len(chosen)
         if place == len(self.rated):
-            if value > self.gain and self.inside.may_be(chosen):
+            if value > self.gain and self.inside.may_be([*self.inside.beside, *chosen]):
                 self.best, self.gain = list(chosen), value
             return
         could = value + math.fsum(own.top for own in left)
@@ -95,6 +98,6 @@ class Search:
         return all(
             self.inside.may_stand((run.need, run.strands), (other.need, other.strands))
             for run in offer.runs
-            for before in chosen
+            for before in (*self.inside.beside, *chosen)
             for other in before.runs
         )

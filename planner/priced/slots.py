@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from planner.priced.rated import Places
     from planner.priced.store import Numbers, Store
     from planner.suits import Setting
-    from planner.yarns import WorkingYarn
 
     Whole = npt.NDArray[np.intp]
 
@@ -71,15 +70,6 @@ class Slot:
         """Take in what the lots hold now."""
         self.most, self.takes, self._load = self._held(self.places, self.strands)
         self._strand_takes, self._strand_load = self._held(self.strand_places, 1)[1:]
-
-    def keep_to(self, yarn: WorkingYarn) -> None:
-        """Leave nothing but this yarn."""
-        lots = np.array([lot.id in yarn.lot_ids for lot in self.store.shelf.lots])
-        alone = lots[self.places] & (self.strands == yarn.strands) & (len(yarn.lots) == 1)
-        self.places, self.strands = self.places[alone], self.strands[alone]
-        self.shades, self.felting = self.store.shelf.shades(self.places), self.felting[alone]
-        self.strand_places = self.strand_places[lots[self.strand_places] & (len(yarn.lots) > 1)]
-        self.look_again()
 
     @property
     def possible(self) -> bool:

@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 MORE_PATIENCE, MOST_PATIENCE = 4, 16  # times the steps, where they did not show whether there is any way
 GLANCE, LOOK, STUDY = 15, 100, 2000  # steps in the search for offers that may stand together
 TWOS = 4  # times as many yarns of two lots looked at
-FULLEST_FIRST = 1e4  # price of all that a lot holds: far more than any yarn is worth
 
 
 @dataclass(frozen=True)
@@ -63,8 +62,8 @@ class Inside:
     making: Making
     reward: float
     weight: float  # worth of a gram
-    any_will_do: bool = False  # stop at the first way found
     over: Callable[[], bool] = bool  # whether time is up; never, unless told
+    beside: Sequence[Offer] = ()  # what stands in the project already
     _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -117,7 +116,7 @@ class Inside:
             slot.rated(prices, holds, mixed=mixed, twos=TWOS * steps, quick=steps <= GLANCE) for slot in self.slots
         ]
         patience = self.patience if steps == STUDY else 1
-        search = Search(self, rated, prices, holds, steps * patience, any_will_do=any_will_do or self.any_will_do)
+        search = Search(self, rated, prices, holds, steps * patience, any_will_do=any_will_do)
         search.gain = above - self.reward
         search.run()
         if search.best is None and steps == STUDY and above == -np.inf:
@@ -132,10 +131,10 @@ class Inside:
         way = Way(self.index, gain, runs, takes)
         return Priced(replace(way, worth=gain + way.cost(prices)), gain, most)
 
-    def any(self, holds: Numbers) -> Way | None:
-        """A way, looked for from every stretch on in turn; that there is none may come out too."""
-        prices, order = FULLEST_FIRST / np.maximum(self.store.most, 1), self.slots
-        found = self.best(prices, holds, LOOK, any_will_do=True)
+    def any(self, prices: Numbers, holds: Numbers, *, mixed: bool = True) -> Priced:
+        """A way; where it is not settled soon whether there is one, looked for from every stretch on in turn."""
+        found = self.best(prices, holds, LOOK, mixed=mixed, any_will_do=True)
+        order = self.slots
         for first in order:
             if found.way is not None or self.impossible or self.over():
                 break
@@ -143,7 +142,7 @@ class Inside:
             self.patience = 1
             found = self.best(prices, holds, any_will_do=True)
         self.slots = order
-        return None if found.way is None else replace(found.way, worth=self.worth(found.way.runs))
+        return found
 
     def worth(self, runs: Sequence[Run]) -> float:
         """What a way with these runs is worth in the aim's unit."""

@@ -10,6 +10,7 @@ from planner.asking import ask
 from planner.covering import cover
 from planner.shortfall import shortfall
 from planner.workspace import load_workspace
+from tests.planner.test_reckoning import tiny
 
 DEMO = Path(planner.__file__).parent / "demo"
 FIND = """lots:
@@ -82,3 +83,15 @@ def test_where_no_colour_can_serve_that_is_said_and_what_would_help():
 def test_where_a_project_names_its_lots_the_find_is_to_be_added():
     _, need = lacking(DEMO, "heather-vest")
     assert need.notes == ("once you have it, add the new lot to `only:` for main in projects.yaml",)
+
+
+@pytest.mark.parametrize("seed", [0, 6, 13, 14, 21, 70, 178])
+def test_shortfall_and_cover_say_the_same_is_short_where_choices_tie(seed):
+    drawn = tiny(seed)
+    asked, sure = drawn.projects.projects, drawn.projects.confidence
+    rows = {(row.project.removesuffix(f":{row.size}"), row.size): row.needs for row in cover(drawn, asked, sure)}
+    said = [own for own in shortfall(drawn, asked, sure) if own.verdict in ("tight", "short")]
+    assert said
+    for own in said:
+        needs = rows[own.project.removesuffix(f":{own.size}"), own.size]
+        assert {need.need: need.short_cm for need in own.needs} == {need.need: need.short_cm for need in needs}
