@@ -57,7 +57,7 @@ class Mates:
         kept = np.concatenate([[0], np.cumsum(mask)])
         return Mates(kept[self.starts], self.others[mask])
 
-    def among(self, own: Mask) -> Iterator[tuple[int, int]]:
+    def among(self, own: Mask) -> Iterator[tuple[int, ...]]:
         """All the twos of these lots, by place, the thinner first."""
         lots = self.lots
         each = np.flatnonzero((lots < self.others) & own[lots] & own[self.others])

@@ -209,8 +209,10 @@ class Shelf:
             return
         hopeful = self.hopeful(need, setting)
         for strands in range(max(need.strands[0], 2), need.strands[1] + 1):
-            two = strands == 2 and not need.marl
-            held = self.mates(need).among(hopeful) if two else self._held_together(need, np.flatnonzero(hopeful), strands)
+            if strands == 2 and not need.marl:
+                held = self.mates(need).among(hopeful)
+            else:
+                held = self._held_together(need, np.flatnonzero(hopeful), strands)
             for places in held:
                 yarn = self.yarn(places)
                 if len(yarn.lots) > 1 and not first_refusal(OF_THE_MIX, need, yarn, setting):

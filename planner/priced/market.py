@@ -24,6 +24,7 @@ DRAWN = 0.3  # of a yarn's worth: what a lot is dearer by at most where prices a
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
 OPEN = 0.0015  # of the worth: what may stay unproved of the ways that were asked for at the same prices
 OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
+FULLEST = 1e5  # cm: as if all of a lot cost so much, so that the fullest is tried first
 CM_IN_KM = 100_000
 NEW = 1e-7  # relative: a way that gains less more than the ways known is not new
 
@@ -115,9 +116,10 @@ class Market:
 
     def find(self) -> None:
         """For every making without a way any that there is."""
+        prices = self.unit.max(initial=0) * FULLEST / np.maximum(self.holds, 1)
         for inside in self.insides:
             if not self._of[inside.index] and inside.possible and not inside.impossible and not self.over():
-                way = inside.any(self.unit, self.holds).way
+                way = inside.any(prices, self.holds).way
                 self.add([] if way is None else [way])
 
     def prove(self, *, closely: bool = True) -> int:
