@@ -108,7 +108,7 @@ def _priced(workspace: Workspace, projects: Sequence[Project], confidence: Fract
 
     began = time.monotonic()
     found = search(workspace, projects, confidence, aim, limits)
-    return _answer(workspace, projects, confidence, FIRST_AIMS[aim], found, limits.relative_gap, began)
+    return _answer(workspace, projects, confidence, FIRST_AIMS[aim], found, limits.relative_gap, began, "priced")
 
 
 @dataclass(frozen=True)
@@ -120,6 +120,7 @@ class Reached:
     must_bound: float
     value: float
     bound: float
+    fewest: int | None = None  # lots and joins that any plan reaching as much takes at least, where that is known
 
 
 def _answer(
@@ -130,6 +131,7 @@ def _answer(
     reached: Reached,
     within: float,
     began: float,
+    way: str = "exact",
 ) -> Plan:
     """The plan with what is proved of it, checked."""
     value, bound = reached.value, max(reached.value, reached.bound)
@@ -146,6 +148,8 @@ def _answer(
         aim_bound=value if proof == "optimal" else bound,
         proof=proof,
         seconds=time.monotonic() - began,
+        way=way,
+        fewest=reached.fewest,
     )
     check(answer, projects, workspace)
     return answer
