@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from planner.instance import Instance
+    from planner.priced.benches import Cut
     from planner.priced.store import Numbers, Store
     from planner.priced.ways import Inside, Way
     from planner.shelf import Shelf
@@ -113,10 +114,19 @@ class Choice:
         return way
 
     def put_back(self, way: Way, benches: Mapping[int, Bench]) -> None:
-        """Choose a way again that was given back, its lots cut as these were."""
+        """Choose a way again that was given back, these lots cut as they were, its own among them."""
         self._choose(way)
-        self.benches |= {place: benches[place] for place in way.takes}
-        self._count(way.takes)
+        self.benches |= benches
+        self._count(benches)
+
+    def cut_so(self, place: int, cut: Cut) -> None:
+        """Cut what is taken of a lot so, unless that gives a need more joins than it may have."""
+        before = self.bench(place)
+        self.benches[place] = replace(before, cut=cut, _rest=None)
+        if all(self._joined(self.ways[making]) for making in {making for making, *_ in cut}):
+            self._count([place])
+        else:
+            self.benches[place] = before
 
     def tell(self, store: Store, places: Iterable[int] | None = None) -> None:
         """What is left of every lot, or of these alone."""

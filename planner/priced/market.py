@@ -47,6 +47,7 @@ class Market:
     worth: float = 0.0  # of the best weighing, ways chosen in part
     bound: float = field(init=False)
     center: tuple[Numbers, float] | None = None  # prices and favour of the best bound
+    most: dict[int, float] = field(default_factory=dict)  # what each project gains at most at those
 
     def __post_init__(self) -> None:
         self._of: dict[int, list[Way]] = {inside.index: [] for inside in self.insides}
@@ -133,7 +134,7 @@ class Market:
             if self.over():
                 return 0
             found.append(self._asked(inside, prices, LOOK))
-        bound = self._bound(found, prices, favour)
+        bound, _ = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
         open_still = math.fsum(unproved)
@@ -143,18 +144,18 @@ class Market:
             open_still -= unproved[place]
             found[place] = self._asked(self.insides[place], prices, STUDY)
         new = [own.way for own in found if own.way is not None and self._is_new(own.way)]
-        bound = self._bound(found, prices, favour)
+        bound, most = self._bound(found, prices, favour)
         if bound < self.bound:
-            self.bound, self.center = bound, (prices, favour)
+            self.bound, self.center, self.most = bound, (prices, favour), most
         self.add(new)
         return len(new)
 
-    def _bound(self, found: Sequence[Priced], prices: Numbers, favour: float) -> float:
+    def _bound(self, found: Sequence[Priced], prices: Numbers, favour: float) -> tuple[float, dict[int, float]]:
         """What no choice is worth more than: all the lots at their prices, and what each project gains at most."""
         most = dict.fromkeys(self.projects, 0.0)
         for project, own in zip(self.projects, found, strict=True):
             most[project] = max(most[project], own.most + favour * (project in self.musts))
-        return float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least
+        return float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least, most
 
     def _asked(self, inside: Inside, prices: Numbers, steps: int) -> Priced:
         """The best way found for a making or known for it, at these prices."""

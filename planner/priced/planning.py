@@ -9,12 +9,16 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from planner import instance as instances
 from planner.plan import PlannedNeed, PlannedProject
 from planner.planning import Reached
 from planner.priced.choice import Choice
 from planner.priced.choosing import dive, fill, improve
+from planner.priced.fewest import fewest
 from planner.priced.market import Market
+from planner.priced.sparing import spare
 from planner.priced.store import Store
 from planner.priced.swapping import swap
 from planner.priced.ways import Inside
@@ -99,9 +103,22 @@ def search(
     first, must_bound = _Searching(question, musts, 0, target=0.0).run() if musts else (question.nothing(), 0.0)
     searching = _Searching(question, question.insides(aim), len(first.made), limits.relative_gap or GOOD)
     choice, bound = searching.run(list(first.ways.values()))
+    if aim == "projects":
+        choice = _most_grams(question, choice)
+    spare(choice, question.over)
     must = len(choice.made & question.musts)
     could = math.floor(min(must_bound, len(question.musts)) + WHOLE)
-    return Reached(_planned(question, choice), must, could, choice.worth, bound)
+    value = float(len(choice.made)) if aim == "projects" else choice.worth
+    return Reached(_planned(question, choice), must, could, value, bound, searching.fewest)
+
+
+def _most_grams(question: _Question, choice: Choice) -> Choice:
+    """The same projects made, of ways that use more yarn where there are such."""
+    insides = {inside.index: inside for inside in question.insides("grams")}
+    ways = {making: replace(way, worth=insides[making].worth(way.runs)) for making, way in choice.ways.items()}
+    heavier = replace(choice, insides=insides, ways=ways)
+    swap(heavier, np.zeros(len(choice.left)), question.over)
+    return heavier
 
 
 @dataclass
@@ -112,6 +129,7 @@ class _Searching:
     insides: list[Inside]
     least: int
     target: float
+    fewest: int | None = None  # lots and joins that any plan worth as much as the choice takes at least
 
     def run(self, known: Sequence[Way] = ()) -> tuple[Choice, float]:
         """The choice and what no choice is better than. `known`: ways to make so many musts, together."""
@@ -145,6 +163,7 @@ class _Searching:
             other = self._one_by_one([*known, *market.first], by_index)
             choice = max(choice, other, key=lambda one: one.order(question.musts))
         self._better(choice, market, self._any(choice, market))
+        self.fewest = fewest(market, choice.worth, question.over)
         return choice, market.bound
 
     def _swapped(self, choice: Choice, market: Market, shares: Sequence[float]) -> Choice:

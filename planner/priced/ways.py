@@ -148,7 +148,8 @@ class Inside:
         """What a way with these runs is worth in the aim's unit."""
         rates = {slot.need: slot.rate for slot in self.slots}
         tex = self.store.tex
-        return self.reward + sum(rates[r.need] * r.length_cm * float(tex[list(r.strands)].sum()) for r in runs)
+        grams = (rates[r.need] * r.length_cm * float(tex[list(r.strands)].sum()) for r in runs)
+        return self.reward + math.fsum(grams)
 
     def may_stand(self, one: tuple[int, Places], other: tuple[int, Places]) -> bool:
         """Whether a yarn in one need may stand beside another in another."""

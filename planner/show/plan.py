@@ -12,7 +12,7 @@ from planner.show.cautions import felting_caution
 from planner.show.chart import chart_text
 from planner.show.stripes import stripes_text
 from planner.show.tables import fold, table
-from planner.show.weighing import Scales, leftovers, taken_grams, takes_of, used_grams
+from planner.show.weighing import Scales, joins_of, leftovers, lots_of, skeins_opened, taken_grams, takes_of, used_grams
 from planner.show.winding import project_text
 from stash.units import show_length, show_mass
 
@@ -84,9 +84,25 @@ def _summary(plan: Plan, workspace: Workspace, scales: Scales, units: System) ->
     head = f"{made} of {words.counted(len(plan.projects), 'project')} made: {proof_text(plan)}."
     if not made:
         return head
-    return (
+    text = (
         f"{head} They use {show_mass(used, units)} of yarn; with reserve and ends, wind off {show_mass(taken, units)}."
     )
+    return text if plan.way == "exact" else f"{text} {_spared(plan)}"
+
+
+def _spared(plan: Plan) -> str:
+    """What the later aims come to, and how much fewer it might be."""
+    lots = sum(len(lots_of(project)) for project in plan.projects)
+    joins = sum(joins_of(need) for project in plan.projects for need in project.needs)
+    counts = (
+        f"{words.counted(lots, 'lot')} (counted for each project) and {words.counted(joins, 'join')}, "
+        f"from {words.counted(len(skeins_opened(plan)), 'skein')}"
+    )
+    if plan.fewest is None:
+        return f"That takes {counts}; whether fewer would do is not known."
+    if plan.fewest == lots + joins:
+        return f"That takes {counts}; no fewer lots and joins would do."
+    return f"That takes {counts}; no plan as good has fewer than {plan.fewest} lots and joins together."
 
 
 def _left_text(plan: Plan, scales: Scales, screen: Screen) -> str:

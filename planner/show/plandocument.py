@@ -13,7 +13,7 @@ from planner.show.documents import figure, metres
 from planner.show.gathering import gathering_notes
 from planner.show.plan import gap_of, giving_up_text
 from planner.show.swatches import Screen
-from planner.show.weighing import Scales, need_metres, taken_grams, used_grams
+from planner.show.weighing import Scales, joins_of, lots_of, need_metres, skeins_opened, taken_grams, used_grams
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,6 +49,10 @@ def plan_document(plan: Plan, workspace: Workspace, instead: Sequence[GivingUp] 
             "aim_bound": figure(plan.aim_bound),
             "gap": gap if math.isfinite(gap) else None,
             "proof": plan.proof,
+            "lots": sum(len(lots_of(project)) for project in plan.projects),
+            "joins": sum(joins_of(need) for project in plan.projects for need in project.needs),
+            "skeins": len(skeins_opened(plan)),
+            "lots_and_joins_bound": plan.fewest,
         },
     }
 

@@ -69,6 +69,16 @@ def takes_of(project: PlannedProject) -> Iterator[Take]:
             yield from run.takes
 
 
+def lots_of(project: PlannedProject) -> set[str]:
+    """The lots that a project's working yarns are of."""
+    return {lot for need in project.needs for run in need.runs for lot in run.lots}
+
+
+def skeins_opened(plan: Plan) -> set[str]:
+    """The skeins that anything is wound off."""
+    return {take.skein for project in plan.projects for take in takes_of(project)}
+
+
 def joins_of(need: PlannedNeed) -> int:
     """Pieces minus strands, both summed over the working yarns of a need."""
     return sum(len(run.takes) - sum(run.lots.values()) for run in need.runs)

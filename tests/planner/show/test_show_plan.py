@@ -189,10 +189,28 @@ def test_the_document_has_its_keys(workspace, plan):
 
 def test_the_document_has_its_totals(workspace, plan):
     totals = plan_document(plan, workspace)["totals"]
-    assert list(totals) == ["projects_made", "used_g", "taken_g", "aim", "aim_bound", "gap", "proof"]
+    assert list(totals) == [
+        *("projects_made", "used_g", "taken_g", "aim", "aim_bound", "gap", "proof"),
+        *("lots", "joins", "skeins", "lots_and_joins_bound"),
+    ]
     assert totals["projects_made"] == 1
     assert totals["used_g"] == pytest.approx(370 * 100 / 230, abs=1e-6)
     assert (totals["aim"], totals["aim_bound"], totals["gap"]) == (160.0, 164.0, 4.0 / 164.0)
+    assert (totals["lots"], totals["joins"], totals["skeins"], totals["lots_and_joins_bound"]) == (2, 2, 3, None)
+
+
+@pytest.mark.parametrize(
+    ("fewest", "expected"),
+    [
+        (None, "whether fewer would do is not known."),
+        (4, "no fewer lots and joins would do."),
+        (3, "no plan as good has fewer than 3 lots and joins together."),
+    ],
+)
+def test_a_plan_at_prices_tells_its_lots_and_joins_and_how_few_would_do(workspace, plan, fewest, expected):
+    text = " ".join(plan_text(replace(plan, way="priced", fewest=fewest), workspace, Screen()).split())
+    assert f"That takes 2 lots (counted for each project) and 2 joins, from 3 skeins; {expected}" in text
+    assert "That takes" not in plan_text(plan, workspace, Screen())
 
 
 def test_the_document_tells_no_time(workspace, plan):
