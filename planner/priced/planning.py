@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 ENOUGH = 0.0006  # share of the worth: what asking around again has to bring
 CLOSE = 0.002  # of the bound: how near the weighing comes to it, at most
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
-SPREADS, ROUNDS = 12, 15  # at most
+SPREADS, ROUNDS, PROOFS = 12, 15, 3  # at most
 SHARES, MORE_SHARES = (0.7, 0.4, 0.0), (1.0, 0.8, 0.6, 0.4, 0.2, 0.0)  # of the prices, at which ways are swapped
 UNMADE = 8  # of what is not made: decided anew with its neighbours
 LITTLE = 0.0001  # of the worth: what a round has to bring
@@ -152,8 +152,9 @@ class _Searching:
         self._better(choice, market, self._unmade(choice, market))
         for _ in range(ROUNDS):
             before = market.bound - choice.worth
-            if self._far(choice, market) and proving:
-                proving = self._prove(market)
+            for _ in range(PROOFS):
+                if self._far(choice, market) and proving:
+                    proving = self._prove(market)
             choice = self._swapped(choice, market, MORE_SHARES)
             if before - (market.bound - choice.worth) <= LITTLE * abs(choice.worth):
                 break
