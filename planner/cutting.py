@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 GRACE = 0.7  # seconds to cut what was found when time is up
 WIDER = 1.5  # of an aim's step: what a cut may be below the choice, which is made within half a step
+NODES = 500  # of the search for the best cut: what is not found then is modelled piece by piece in the choice
 HALF = 0.5  # between a column that is 0 and one that is 1
 
 
@@ -93,12 +94,12 @@ class Cutting:
 
     def _solved(self, program: Program, terms: Sequence[Terms], *, proved: int) -> list[float] | None:
         stages = [
-            Stage(aim.name, own, WIDER * aim.step, place < proved, place == proved - 1)
+            Stage(aim.name, own, WIDER * aim.step, place < proved, place == proved - 1, nodes=NODES)
             for place, (aim, own) in enumerate(zip(self.aims, terms, strict=True))
             if own or place == len(self.aims) - 1
         ]
         if proved and not any(stage.proved for stage in stages):  # a bounded search may end before any cut is found
-            stages.insert(0, Stage("any cut", (), HALF, proved=True))
+            stages.insert(0, Stage("any cut", (), HALF, proved=True, nodes=NODES))
         answers = in_turn(program, stages, self.limits)
         values = next((answer.values for answer in reversed(answers) if answer.values is not None), None)
         return None if values is None else _on_the_grid(program, values, terms, self.limits)

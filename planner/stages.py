@@ -39,7 +39,7 @@ class Limits:
 class Stage:
     """An aim's terms in one program; `known`: the value it is known to reach; `proved`: whether it must be best.
 
-    `settles`: whole columns that the stages after it no longer ask about.
+    `settles`: whole columns that the stages after it no longer ask about; `nodes`: how far the search for a proof goes.
     """
 
     name: str
@@ -49,6 +49,7 @@ class Stage:
     last_proved: bool = False
     known: float | None = None
     settles: Sequence[int] = ()
+    nodes: int | None = None
 
 
 def in_turn(program: Program, stages: Sequence[Stage], limits: Limits) -> list[Answer]:
@@ -63,7 +64,7 @@ def in_turn(program: Program, stages: Sequence[Stage], limits: Limits) -> list[A
                 relative_gap=limits.relative_gap if stage.last_proved else 0.0,
                 absolute_gap=stage.step,
                 deadline=limits.deadline,
-                nodes=None if stage.proved else LATER_NODES,
+                nodes=stage.nodes if stage.proved else LATER_NODES,
                 stop=limits.stop,
                 progress=limits.progress if stage.proved else None,
                 start=next((before.values for before in reversed(answers) if before.values is not None), None),

@@ -53,7 +53,7 @@ def dive(choice: Choice, market: Market) -> None:
                     uncut.add(id(way))
         ways = [way for way in ways if id(way) not in uncut]
         makings = [i for i in undecided if choice.projects[i] not in choice.made]
-        if not fixed or not makings:
+        if not fixed or not makings or market.over():
             return
         rest = _market(choice, makings, ways, market)
         rest.weigh()
