@@ -26,7 +26,7 @@ import numpy as np
 from stash.lengths import guarded_factor, own_u, shared_u
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     import numpy.typing as npt
 
@@ -146,22 +146,24 @@ def _chance_any(margins: list[_Margin]) -> float:
 
 def _averaged(margins: list[_Margin]) -> float:
     """Return the chance that any margin is below zero, averaged over the errors but the need's."""
-    loadings = np.array(_loadings(margins)).T
-    points = np.array(_points(len(loadings), POINTS))
-    drawn = np.zeros((len(points), len(margins)))
-    for point, loading in zip(points.T, loadings, strict=True):
-        drawn += np.outer(point, loading)
-    given = [_given(margins, drawn), _given(margins, -drawn)]
-    return math.fsum(math.fsum(one) for one in given) / (2 * len(points))
+    loadings = np.array(_loadings(margins)).T  # a row for each independent error, a column for each margin
+    drawn = np.zeros((len(margins), POINTS))
+    for point, loading in zip(_points(len(loadings), POINTS), loadings, strict=True):
+        drawn += np.outer(loading, point)
+    both = [_given(margins, drawn), _given(margins, -drawn)]
+    return 0.5 * math.fsum(math.fsum(map(math.erfc, one)) for one in both) / (2 * POINTS)
 
 
-def _given(margins: list[_Margin], drawn: npt.NDArray[np.float64]) -> Iterator[float]:
-    """For each row of `drawn`: the chance that any margin is below zero when its errors but the need's come to that."""
-    left = drawn + [margin.mean for margin in margins]
-    needs = np.array([margin.need for margin in margins])
+def _given(margins: list[_Margin], drawn: npt.NDArray[np.float64]) -> list[float]:
+    """For each column of `drawn`: the need's error at which a margin is below zero, when the others come to that.
+
+    In units whose complementary error function is twice the chance of it.
+    """
+    left = drawn + np.array([[margin.mean] for margin in margins])
+    needs = np.array([[margin.need] for margin in margins])
     with np.errstate(divide="ignore", invalid="ignore"):
-        reaches = np.where(needs, left / needs, np.copysign(np.inf, left)).min(axis=1)
-    return (0.5 * math.erfc(reach / math.sqrt(2)) for reach in reaches.tolist())
+        reaches = np.where(needs, left / needs, np.copysign(np.inf, left)).min(axis=0)
+    return list((reaches / math.sqrt(2)).tolist())
 
 
 def _loadings(margins: list[_Margin]) -> list[list[float]]:
@@ -188,13 +190,15 @@ def _loadings(margins: list[_Margin]) -> list[list[float]]:
 
 
 @lru_cache(maxsize=16)
-def _points(dimensions: int, count: int) -> tuple[tuple[float, ...], ...]:
-    """Return the lattice's points as standard normal errors."""
+def _points(dimensions: int, count: int) -> npt.NDArray[np.float64]:
+    """Return the lattice's points as standard normal errors, a row for each of the `dimensions`."""
     roots = [math.sqrt(_PRIMES[axis % len(_PRIMES)]) * (1 + axis // len(_PRIMES)) for axis in range(dimensions)]
     least = 0.25 / count
-    return tuple(
-        tuple(_NORMAL.inv_cdf(min(max(abs(2 * ((at * root) % 1) - 1), least), 1 - least)) for root in roots)
-        for at in range(1, count + 1)
+    return np.array(
+        [
+            [_NORMAL.inv_cdf(min(max(abs(2 * ((at * root) % 1) - 1), least), 1 - least)) for at in range(1, count + 1)]
+            for root in roots
+        ]
     )
 
 

@@ -32,6 +32,9 @@ _DUAL, _PRIMAL = 1, 4  # simplex strategies
 _AS_IT_IS, _SCALED = 0, 2  # scaling of rows and columns: none, the solver's own way
 
 
+LARGE = 1000  # columns: from so many on a path through the inside is the shorter
+
+
 class End(Enum):
     """How HiGHS says a run ended."""
 
@@ -277,9 +280,16 @@ class Growing:
 
     def solve(self) -> tuple[float, Any, Any]:
         """The least sum, the columns' values, and what a unit of each row's limit changes it by."""
-        for scratch, strategy, scaling in ((False, _PRIMAL, _SCALED), (True, _DUAL, _SCALED), (True, _DUAL, _AS_IT_IS)):
+        large = self._solver.getNumCol() >= LARGE
+        for inner, scratch, strategy, scaling in (
+            *[(True, True, _PRIMAL, _SCALED)] * large,
+            (False, False, _PRIMAL, _SCALED),
+            (False, True, _DUAL, _SCALED),
+            (False, True, _DUAL, _AS_IT_IS),
+        ):
             if scratch:
                 self._solver.clearSolver()  # not from where it stood
+            _set(self._solver, "solver", value="ipm" if inner else "simplex")
             _set(self._solver, "simplex_strategy", value=strategy)
             _set(self._solver, "simplex_scale_strategy", value=scaling)
             self._solver.run()

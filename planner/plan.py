@@ -63,3 +63,5 @@ class Plan:
     aim_bound: float
     proof: str  # "optimal" | "within" | "best-found"
     seconds: float
+    way: str = "exact"  # | "priced"
+    fewest: int | None = None  # lots, counted for each project, and joins that any plan as good takes; None: not proved

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import FEWEST, FIRST_AIMS, GRAMS, IDS, MUST, SKEINS
+from planner.collecting import without_collecting
 from planner.instance import END_CM
 from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
 from planner.settling import Settled, settle
@@ -108,7 +109,7 @@ def _priced(workspace: Workspace, projects: Sequence[Project], confidence: Fract
 
     began = time.monotonic()
     found = search(workspace, projects, confidence, aim, limits)
-    return _answer(workspace, projects, confidence, FIRST_AIMS[aim], found, limits.relative_gap, began)
+    return _answer(workspace, projects, confidence, FIRST_AIMS[aim], found, limits.relative_gap, began, "priced")
 
 
 @dataclass(frozen=True)
@@ -120,8 +121,10 @@ class Reached:
     must_bound: float
     value: float
     bound: float
+    fewest: int | None = None  # lots and joins that any plan reaching as much takes at least, where that is known
 
 
+@without_collecting()
 def _answer(
     workspace: Workspace,
     projects: Sequence[Project],
@@ -130,6 +133,7 @@ def _answer(
     reached: Reached,
     within: float,
     began: float,
+    way: str = "exact",
 ) -> Plan:
     """The plan with what is proved of it, checked."""
     value, bound = reached.value, max(reached.value, reached.bound)
@@ -146,6 +150,8 @@ def _answer(
         aim_bound=value if proof == "optimal" else bound,
         proof=proof,
         seconds=time.monotonic() - began,
+        way=way,
+        fewest=reached.fewest,
     )
     check(answer, projects, workspace)
     return answer

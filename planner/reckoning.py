@@ -18,7 +18,7 @@ from planner.plan import PlannedNeed, PlannedProject
 from planner.priced.choice import Choice
 from planner.priced.offers import Offer, Run
 from planner.priced.store import Store
-from planner.priced.ways import LOOK, Inside, Way
+from planner.priced.ways import Inside, Way
 from planner.topping import furthest
 
 if TYPE_CHECKING:
@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
     from planner.instance import Making, Piece
     from planner.plan import YarnRun
-    from planner.priced.ways import Priced
     from planner.shelf import Shelf
     from planner.yarns import WorkingYarn
 
@@ -87,7 +86,7 @@ class Reckoning:
         if not inside.possible or holds.min(initial=0) < 0 or not inside.may_all_stand(beside):
             return None
         for tries in range(TRIES if inside.slots else 1):
-            found = self._search(inside, holds, mixed=2 * tries >= TRIES)
+            found = inside.any(self.prices, holds, mixed=2 * tries >= TRIES)
             if found.way is None and found.most == -np.inf and not tries:
                 return None
             if found.way is None:
@@ -135,24 +134,11 @@ class Reckoning:
 
     def inside(self, making: Making, skip: AbstractSet[Place] = frozenset()) -> Inside:
         """The search inside one making, the stretches for which there is least choice first."""
-        inside = Inside(self.store, 0, making, 0.0, 0.0, any_will_do=True)
+        inside = Inside(self.store, 0, making, 0.0, 0.0)
         inside.slots = sorted(
             (slot for slot in inside.slots if (slot.need, slot.step) not in skip), key=lambda slot: len(slot.places)
         )
         return inside
-
-    def _search(self, inside: Inside, holds: np.typing.NDArray[np.float64], *, mixed: bool) -> Priced:
-        """A way found; where that is not settled soon, it is looked for from every stretch on in turn."""
-        found = inside.best(self.prices, holds, LOOK, mixed=mixed)
-        order = inside.slots
-        for first in order:
-            if found.way is not None or inside.impossible:
-                break
-            inside.slots = [first, *(slot for slot in order if slot is not first)]
-            inside.patience = 1
-            found = inside.best(self.prices, holds)
-        inside.slots = order
-        return found
 
     def _cut(self, making: Making, runs: Sequence[Run]) -> Served | None:
         """The runs cut from the pieces, if that is found possible with no more joins than a need allows."""

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planner.pairs import LIMIT
-from stash.colour import apart
+from stash.colour import LIGHTNESS_APART, apart
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -30,7 +30,6 @@ ARRAYS = SimpleNamespace(
     sin=np.sin,
     cos=np.cos,
 )
-LIGHTNESS_APART = 1.75  # in L*, most that a unit of CIEDE2000 can be
 SLACK = 2 * LIMIT
 ROUNDING = 1e-9  # what sums over arrays may be out by, and a mix in arrays from the same mix by itself
 

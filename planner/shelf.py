@@ -6,17 +6,18 @@ it in `planner/suits.py`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from planner.mates import Mates
 from planner.pairs import may_wash
-from planner.shades import ARRAYS, LIGHTNESS_APART, ROUNDING, Shades, within
+from planner.shades import ARRAYS, ROUNDING, SLACK, Shades, within
 from planner.suits import OF_THE_LOT, OF_THE_MIX, READS, REASONS, first_refusal, wrong_colour
 from planner.yarns import LIMIT, STRANDS_APART, WorkingYarn, alike, thickest_and_finest, wool_tex
 from stash import colour
+from stash.colour import LIGHTNESS_APART
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -28,22 +29,12 @@ if TYPE_CHECKING:
     from stash.lots import Lot
 
     Places = npt.NDArray[np.intp]
+    Strands = npt.NDArray[np.int32]
     Mask = npt.NDArray[np.bool_]
 
 
 FELTING = (None, True, False)  # by number; what holds both kinds is 3
 HOLDS = ((None,), (True,), (False,), (True, False))  # by number
-
-
-@dataclass(frozen=True)
-class Pairs:
-    """Two lots held together, by place, the thinner first."""
-
-    one: Places
-    other: Places
-    shades: Shades
-    felting: npt.NDArray[np.int8]
-    places: Places  # of all the lots in them
 
 
 class Shelf:
@@ -55,7 +46,8 @@ class Shelf:
         self._masks: dict[object, Mask] = {}
         self._alike: dict[int, Places] = {}
         self._yarns: dict[tuple[int, ...], WorkingYarn] = {}
-        self._pairs: dict[object, Pairs] = {}
+        self._mates: dict[object, Mates] = {}
+        self._mates_near: dict[object, Mates] = {}
         self._of_one: dict[object, tuple[Places, Places, Shades]] = {}
         self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
 
@@ -111,41 +103,54 @@ class Shelf:
             self._alike[place] = hopeful[near]
         return self._alike[place]
 
-    @cached_property
-    def alike_pairs(self) -> tuple[Places, Places]:
-        """Every two different lots that are alike, the thinner first."""
-        later = [near[near > place] for place, near in enumerate(map(self.alike, range(len(self.lots))))]
-        first = np.repeat(np.arange(len(later)), [len(own) for own in later])
-        return first, np.concatenate([*later, np.zeros(0, dtype=np.intp)]).astype(np.intp)
+    def mates(self, need: Need) -> Mates:
+        """Lots to be held together two by two, of the thickness and colour asked; each not refused by itself."""
+        rule = need.colour
+        colour_key, key = (rule.near, rule.within), (rule.near, rule.within, need.yarn)
+        if key not in self._mates:
+            if colour_key not in self._mates_near:
+                self._mates_near[colour_key] = self._near_together(need)
+            mates = self._mates_near[colour_key]
+            thickest, finest = thickest_and_finest(need)
+            wool = self.wool[mates.lots] + self.wool[mates.others]
+            self._mates[key] = mates.where((wool <= thickest) & (wool >= finest))
+        return self._mates[key]
 
     @cached_property
-    def _pair_lab(self) -> npt.NDArray[np.float64]:
-        """L*, a*, b* of each of the alike pairs held together: the mean in linear light, weighted by tex."""
-        one, other = self.alike_pairs
-        xyz = np.array([lot.colour.xyz for lot in self.lots]).reshape(-1, 3).T
-        tex = np.array([float(lot.count.tex) for lot in self.lots])
-        mixed = (xyz[:, one] * tex[one] + xyz[:, other] * tex[other]) / (tex[one] + tex[other])
+    def _mates_alike(self) -> Mates:
+        """Every two different lots that are alike."""
+        near = map(self.alike, range(len(self.lots)))
+        return Mates.of([own[own != place] for place, own in enumerate(near)])
+
+    def _near_together(self, need: Need) -> Mates:
+        """Every two different lots that are alike and held together are near the colour asked for."""
+        mates, near, reach = self._mates_alike, need.colour.near, need.colour.within
+        if near is None:
+            return mates
+        hopeful = np.abs(self._lab[0] - near.lightness) <= LIGHTNESS_APART * (reach + STRANDS_APART) + SLACK
+        lots = mates.lots
+        each = np.flatnonzero((lots < mates.others) & hopeful[lots] & hopeful[mates.others])
+        one, other = lots[each], mates.others[each]
+        kept = within(self.mixed(one, other), near, reach)
+        one, other = one[kept], other[kept]
+        order = np.lexsort((np.concatenate([other, one]), both := np.concatenate([one, other])))
+        starts = np.searchsorted(both[order], np.arange(len(self.lots) + 1))
+        return Mates(starts, np.concatenate([other, one])[order])
+
+    def mixed(self, one: Strands, other: Strands) -> npt.NDArray[np.float64]:
+        """L*, a*, b* of two lots held together: the mean in linear light, weighted by tex."""
+        mixed = (self._xyz[:, one] * self._tex[one] + self._xyz[:, other] * self._tex[other]) / (
+            self._tex[one] + self._tex[other]
+        )
         return np.array(colour.lab_of(tuple(mixed), _rooted))
 
-    def pairs(self, need: Need, setting: Setting) -> Pairs:
-        """Two different lots held together: alike, of the thickness and colour asked, not refused each by itself."""
-        key = (need.yarn, *(READS[check][0](need, setting) for check in (*OF_THE_LOT, wrong_colour)))
-        if key not in self._pairs:
-            one, other = self.alike_pairs
-            hopeful = self.hopeful(need, setting)
-            thickest, finest = thickest_and_finest(need)
-            wool = self.wool[one] + self.wool[other]
-            fit = np.flatnonzero((wool <= thickest) & (wool >= finest) & hopeful[one] & hopeful[other])
-            lab = self._pair_lab[:, fit]
-            if need.colour.near is not None:
-                near = within(lab, need.colour.near, need.colour.within)
-                fit, lab = fit[near], lab[:, near]
-            one, other = one[fit], other[fit]
-            held = np.zeros(len(self.lots), dtype=bool)
-            held[one] = held[other] = True
-            felting = self.felting[one] | self.felting[other]
-            self._pairs[key] = Pairs(one, other, Shades(lab), felting, np.flatnonzero(held))
-        return self._pairs[key]
+    @cached_property
+    def _xyz(self) -> npt.NDArray[np.float64]:
+        return np.array([lot.colour.xyz for lot in self.lots]).reshape(-1, 3).T
+
+    @cached_property
+    def _tex(self) -> npt.NDArray[np.float64]:
+        return np.array([float(lot.count.tex) for lot in self.lots])
 
     @cached_property
     def felting(self) -> npt.NDArray[np.int8]:
@@ -202,12 +207,12 @@ class Shelf:
     def _of_several(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
         if need.strands[1] < 2:
             return
-        hopeful = np.flatnonzero(self.hopeful(need, setting))
+        hopeful = self.hopeful(need, setting)
         for strands in range(max(need.strands[0], 2), need.strands[1] + 1):
-            held = self._held_together(need, hopeful, strands)
             if strands == 2 and not need.marl:
-                pairs = self.pairs(need, setting)
-                held = iter(zip(pairs.one.tolist(), pairs.other.tolist(), strict=True))
+                held = self.mates(need).among(hopeful)
+            else:
+                held = self._held_together(need, np.flatnonzero(hopeful), strands)
             for places in held:
                 yarn = self.yarn(places)
                 if len(yarn.lots) > 1 and not first_refusal(OF_THE_MIX, need, yarn, setting):

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import errno
-import gc
 import os
 import stat
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
@@ -15,12 +13,13 @@ from patterns.projects import ProjectList
 from patterns.read import read_pattern
 from patterns.read_projects import CONFIDENCE, read_projects
 from planner import workspacefaults as wrong
+from planner.collecting import without_collecting
 from stash.faults import Fault, FaultyFilesError
 from stash.read import read_stash
 from stash.textfaults import MOST_BYTES, file_too_big
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
     from pathlib import Path
 
     from patterns.needs import Pattern
@@ -41,19 +40,7 @@ class Workspace:
     warnings: tuple[Fault, ...]
 
 
-@contextmanager
-def _without_collecting() -> Iterator[None]:
-    """Put off Python's search for cycles: reading makes much that stays and no cycles, and the search takes as long."""
-    before = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if before:
-            gc.enable()
-
-
-@_without_collecting()
+@without_collecting()
 def load_workspace(folder: Path) -> Workspace:
     """Read the workspace in `folder`.
 

@@ -27,6 +27,7 @@ WHITE: Triple = (WHITE_X / WHITE_Y, 1.0, (1 - WHITE_X - WHITE_Y) / WHITE_Y)
 EPSILON, KAPPA = 216 / 24389, 24389 / 27
 
 LAB_REACH = 200.0  # a* and b* of no real surface lie beyond
+LIGHTNESS_APART = 1.75  # in L*, most that a unit of CIEDE2000 can be
 
 
 class ColourError(ValueError):
@@ -92,7 +93,12 @@ def mix(weighted: Iterable[tuple[Colour, Fraction | float]]) -> Colour:
 @lru_cache(maxsize=4096)
 def nearest_name(colour: Colour) -> str:
     """Return the CSS colour name that looks most like `colour`; of two alike the first in the alphabet."""
-    return min(_named(), key=lambda named: (difference(colour, named), named.text)).text
+    found = (math.inf, "")
+    for named in sorted(_named(), key=lambda named: abs(named.lightness - colour.lightness)):
+        if abs(named.lightness - colour.lightness) > LIGHTNESS_APART * found[0]:
+            break  # this one and all behind it differ more, by their lightness alone
+        found = min(found, (difference(colour, named), named.text))
+    return found[1]
 
 
 def difference(first: Colour, second: Colour) -> float:

@@ -99,19 +99,18 @@ def read_fields(node: Node, record: Record, faults: list[Fault]) -> tuple[dict[s
     """
     mapping = as_mapping(node, record, faults)
     values, refused = dict(record.defaults), set[str]()
-    written = {key.text for key, _ in mapping.items}
+    index = record.index
     for key, value in mapping.items:
         name = key.text
-        if name not in record.index:
+        if name not in index:
             refused.add(name)
             meant = wrong.key_meant(key, record)
             faults.append(wrong.unknown_key(key, value, record, meant))
-            if meant is None or meant in written:
+            if meant is None or meant in refused or any(other.text == meant for other, _ in mapping.items):
                 continue
             name = meant
             refused.add(name)
-            written.add(name)
-        known = record.index[name]
+        known = index[name]
         try:
             values[name] = known.default if wrong.nothing_told(key, value) else known.kind.read(value, faults)
         except RefusedError:
@@ -173,7 +172,7 @@ def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
             return None, error.with_traceback(None)
 
     def read(node: Node, faults: list[Fault]) -> T:
-        value, error = told(as_text(node, name, faults))
+        value, error = told(node.text if type(node) is Scalar and node.text else as_text(node, name, faults))
         if error is not None:
             refuse_value(node, error, name, faults)
         return value  # type: ignore[return-value]  # no error, so it is one

@@ -12,7 +12,6 @@ from fractions import Fraction
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
-from stash.count import scale_relative_u
 from stash.fibre import allowance
 
 if TYPE_CHECKING:
@@ -54,7 +53,7 @@ def humidity_u(blend: Blend) -> float:
 
 def own_u(lot: Lot, skein: Skein) -> float:  # noqa: ARG001 - beside shared_u, with the same arguments
     """Return the relative standard uncertainty a skein has for itself: its weighing, or its stated length."""
-    return STATED_LENGTH_U if skein.length_m is not None else _scale_u(skein)
+    return STATED_LENGTH_U if skein.length_m is not None else skein.scale_u
 
 
 def relative_u(lot: Lot, skein: Skein) -> float:
@@ -86,7 +85,7 @@ def disagreement(lot: Lot, skein: Skein) -> tuple[Fraction, Fraction] | None:
     if skein.mass_g is None or skein.length_m is None:
         return None
     weighed, stated = _weighed_length_m(lot, skein), skein.length_m
-    weighed_u = float(weighed) * math.hypot(lot.count.relative_u, _humidity_u(lot), _scale_u(skein))
+    weighed_u = float(weighed) * math.hypot(lot.count.relative_u, _humidity_u(lot), skein.scale_u)
     allowed = AGREE_WITHIN * math.hypot(weighed_u, float(stated) * STATED_LENGTH_U)
     return (weighed, stated) if abs(weighed - stated) > Fraction(allowed) + SLACK_CM / 100 else None
 
@@ -95,13 +94,10 @@ def _weighed_length_m(lot: Lot, skein: Skein) -> Fraction:
     return 1000 * (skein.mass_g or Fraction(0)) / lot.count.tex
 
 
-def _scale_u(skein: Skein) -> float:
-    return scale_relative_u(skein.mass_g or Fraction(0), skein.scale_g)
-
-
 def _humidity_u(lot: Lot) -> float:
     return humidity_u(lot.blend) if lot.count.apart else 0.0
 
 
 def _on_grid(metres: Fraction, skein: Skein) -> tuple[int, ...]:
-    return tuple(math.floor(metres * share * 100 + SLACK_CM) for share in skein.shares)
+    cm = 100 * metres
+    return tuple(math.floor(cm * share + SLACK_CM) for share in skein.shares)

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
 from typing import TYPE_CHECKING
+
+from stash.count import scale_relative_u
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from fractions import Fraction
 
     from stash.colour import Colour
     from stash.count import Count
@@ -27,6 +30,11 @@ class Skein:
     shares: tuple[Fraction, ...]
     assumed_equal: bool  # `pieces: 3`: three equal lengths were assumed
     place: Place
+
+    @cached_property
+    def scale_u(self) -> float:
+        """Relative standard uncertainty of its weighing."""
+        return scale_relative_u(self.mass_g or Fraction(0), self.scale_g)
 
 
 @dataclass(frozen=True)

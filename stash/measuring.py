@@ -72,7 +72,7 @@ class Sample:
     @property
     def scale_variance(self) -> Fraction:
         """Relative variance that the last digit of the scale leaves, of each reading."""
-        return SCALE_VARIANCE * sum(step**2 for step in self.steps_g) / self.mass_g**2
+        return SCALE_VARIANCE * sum((step / self.mass_g) ** 2 for step in self.steps_g)
 
     @property
     def digit_stays(self) -> float:
@@ -162,11 +162,12 @@ class Pooled:
     @cached_property
     def parts(self) -> dict[str, float]:
         """Relative standard uncertainty of the count by where it comes from; together as the root of their squares."""
-        pairs = [(w, one) for w, one in zip(self.weights, self.samples, strict=True)]
-        if len(pairs) > 1:
-            pairs = [(w * one.tex / self.tex, one) for w, one in pairs]
-        turns = sum((part**2 * one.turns_variance for part, one in pairs), Fraction(0))
-        scale = _digits_variance(pairs)
+        if len(self.samples) == 1:
+            turns, scale = self.samples[0].turns_variance, float(self.samples[0].scale_variance)
+        else:
+            pairs = [(w * one.tex / self.tex, one) for w, one in zip(self.weights, self.samples, strict=True)]
+            turns = sum((part**2 * one.turns_variance for part, one in pairs), Fraction(0))
+            scale = _digits_variance(pairs)
         widened = 1.0 if self.scatter is None else self.scatter.ratio
         wound = all(one.turns is not None for one in self.samples)
         parts = {
@@ -189,8 +190,6 @@ def _digits_variance(pairs: Sequence[tuple[Fraction, Sample]]) -> float:
 
     Samples that are alike are wrong by the same as far as their digit stays, and so far their errors add up.
     """
-    if len(pairs) == 1:
-        return float(pairs[0][1].scale_variance)
     own = 0.0
     alike: dict[object, float] = defaultdict(float)
     for part, one in pairs:

@@ -137,7 +137,7 @@ class _Builder:
         line, column = event.start_mark.line + 1, event.start_mark.column + 1
         node: Node
         if is_map:
-            node = Mapping(self.each_once(self.pairs(), flow=flow), self.source, line, column)
+            node = _new(Mapping, (self.each_once(self.pairs(), flow=flow), self.source, line, column))
         else:
             node = Sequence(tuple(self.items()), self.source, line, column)
         self.depth -= 1
@@ -172,7 +172,8 @@ class _Builder:
 
     def each_once(self, pairs: list[tuple[Scalar, Node]], *, flow: bool) -> _Items:
         """The pairs, each key where it stands first; between braces, without decimals that fell off a number."""
-        if len({key.text for key, _ in pairs} | {"<<"}) <= len(pairs):
+        names = {key.text for key, _ in pairs}
+        if len(names) < len(pairs) or "<<" in names:
             pairs = self.without_repeats(pairs)
         return self.joined(pairs) if flow else tuple(pairs)
 

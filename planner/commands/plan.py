@@ -90,11 +90,16 @@ def plan(
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import charting
     from planner.asking import AskError
+    from planner.collecting import without_collecting
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.reading import read_workspace
     from planner.faultprint import safe_text
     from planner.folders import planned
+    from planner.show.documents import write
+    from planner.show.plan import plan_text
+    from planner.show.plandocument import plan_document
     from planner.show.progress import Progress
+    from planner.show.swatches import screen
 
     if wish.cluster is not None:
         raise AskError("one plan is not shared out", "leave --cluster out, or ask with --each or --options")
@@ -108,18 +113,13 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     drawing = charting.draw(outcome.plan, workspace, wish.chart)
     changed = drawing.said if drawing.written else ""
     ending = Ending.FILE if drawing.failed else ending_of(outcome)
-    if as_json:
-        from planner.show.documents import write
-        from planner.show.plandocument import plan_document
-
-        if drawing.failed:
-            typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
-        return Answer(write(plan_document(outcome.plan, workspace, outcome.instead)), ending, changed)
-    from planner.show.plan import plan_text
-    from planner.show.swatches import screen
-
-    text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
-    return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
+    with without_collecting():
+        if as_json:
+            if drawing.failed:
+                typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
+            return Answer(write(plan_document(outcome.plan, workspace, outcome.instead)), ending, changed)
+        text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
+        return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
 
 
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -11,6 +11,9 @@ from planner.instance import END_CM
 
 if TYPE_CHECKING:
     from planner.instance import Piece
+
+
+ORDERS = 40  # tried
 
 
 class Strand(NamedTuple):
@@ -62,19 +65,23 @@ class Bench:
 
 
 def anew(pieces: Sequence[Piece], strands: Sequence[Strand]) -> Cut | None:
-    """All the strands cut afresh, the longest first, then in other orders; None where no way was found."""
-    if sum(strand.length_cm + END_CM for strand in strands) > sum(piece.length_cm for piece in pieces):
-        return None
+    """All the strands cut afresh; None where no way was found."""
+    return next(cuts([piece.length_cm for piece in pieces], strands), None)
+
+
+def cuts(lengths_cm: Sequence[int], strands: Sequence[Strand], orders: int = ORDERS) -> Iterator[Cut]:
+    """Ways to cut all the strands from pieces of these lengths, the longest first, then in other orders, so many."""
+    if sum(strand.length_cm + END_CM for strand in strands) > sum(lengths_cm):
+        return
     order = sorted(strands, key=lambda strand: (-strand.length_cm, strand.owner))
     chance = random.Random(len(order))  # noqa: S311 (an order to try, alike on every machine)
-    for tries in range(ORDERS):
+    for tries in range(orders):
         ways = [FROM_PIECES[(tries + (tries > 2) * chance.randrange(2)) % len(FROM_PIECES)] for _ in order]
-        cut = _cut([piece.length_cm for piece in pieces], order, {}, ways)
+        cut = _cut(list(lengths_cm), order, {}, ways)
         if cut is not None:
-            return cut
+            yield cut
         if tries >= len(FROM_PIECES) - 1:
             order = chance.sample(order, len(order))
-    return None
 
 
 def _cut(rest: list[int], strands: Sequence[Strand], cut: Cut, ways: Sequence[From] = ()) -> Cut | None:
@@ -101,7 +108,6 @@ def _scraps(rest: Sequence[int], strand: Strand) -> list[tuple[int, int]] | None
 
 From = Callable[[Sequence[int], Strand], list[tuple[int, int]] | None]
 FROM_PIECES: tuple[From, ...] = (_few, _scraps)
-ORDERS = 40  # tried
 
 
 def _alone(rest: Sequence[int], length_cm: int) -> list[tuple[int, int]] | None:

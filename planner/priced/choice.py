@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from planner.instance import Instance
+    from planner.priced.benches import Cut
     from planner.priced.store import Numbers, Store
     from planner.priced.ways import Inside, Way
     from planner.shelf import Shelf
@@ -34,14 +35,14 @@ class Choice:
     least_cm: int
     ways: dict[int, Way] = field(default_factory=dict)
     benches: dict[int, Bench] = field(default_factory=dict)
+    made: set[int] = field(init=False)  # projects
+
+    def __post_init__(self) -> None:
+        self.made = {self.projects[making] for making in self.ways}
 
     @property
     def worth(self) -> float:
         return math.fsum(way.worth for way in self.ways.values())
-
-    @property
-    def made(self) -> set[int]:
-        return {self.projects[making] for making in self.ways}
 
     def order(self, musts: frozenset[int]) -> tuple[int, float]:
         """The larger the better: how many of these are made, and the worth."""
@@ -66,7 +67,7 @@ class Choice:
             for done in taken_from:
                 self.bench(done).give_back(way.making)
             return False
-        self.ways[way.making] = way
+        self._choose(way)
         self._count(taken_from)
         return True
 
@@ -106,16 +107,26 @@ class Choice:
 
     def give_back(self, making: int) -> Way:
         way = self.ways.pop(making)
+        self.made.remove(self.projects[making])
         for place in way.takes:
             self.bench(place).give_back(making)
         self._count(way.takes)
         return way
 
     def put_back(self, way: Way, benches: Mapping[int, Bench]) -> None:
-        """Choose a way again that was given back, its lots cut as these were."""
-        self.ways[way.making] = way
-        self.benches |= {place: benches[place] for place in way.takes}
-        self._count(way.takes)
+        """Choose a way again that was given back, these lots cut as they were, its own among them."""
+        self._choose(way)
+        self.benches |= benches
+        self._count(benches)
+
+    def cut_so(self, place: int, cut: Cut) -> None:
+        """Cut what is taken of a lot so, unless that gives a need more joins than it may have."""
+        before = self.bench(place)
+        self.benches[place] = replace(before, cut=cut, _rest=None)
+        if all(self._joined(self.ways[making]) for making in {making for making, *_ in cut}):
+            self._count([place])
+        else:
+            self.benches[place] = before
 
     def tell(self, store: Store, places: Iterable[int] | None = None) -> None:
         """What is left of every lot, or of these alone."""
@@ -123,6 +134,10 @@ class Choice:
             store.hold_all({place: bench.left() for place, bench in self.benches.items()})
         else:
             store.hold({place: self.bench(place).left() for place in places})
+
+    def become(self, other: Choice) -> None:
+        """Choose what another choice does."""
+        self.ways, self.made, self.benches, self.left = other.ways, other.made, other.benches, other.left
 
     def copy(self) -> Choice:
         benches = {place: replace(bench) for place, bench in self.benches.items()}
@@ -132,6 +147,10 @@ class Choice:
         if place not in self.benches:
             self.benches[place] = Bench(self.instance.stock[self.shelf.lots[place].id])
         return self.benches[place]
+
+    def _choose(self, way: Way) -> None:
+        self.ways[way.making] = way
+        self.made.add(self.projects[way.making])
 
     def _count(self, places: Iterable[int]) -> None:
         for place in places:

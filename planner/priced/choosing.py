@@ -29,7 +29,7 @@ NODES = 50  # of the search for the best of the known ways of a few projects
 
 
 def dive(choice: Choice, market: Market) -> None:
-    """Fix the ways chosen most nearly whole, those that must be first, weigh the rest again, until none fits."""
+    """Fix the ways most nearly whole, those that must be first, ask and weigh the rest again, until none fits."""
     ways, values = list(market.ways), list(market.master.values)
     while True:
         ranked = sorted(
@@ -52,9 +52,12 @@ def dive(choice: Choice, market: Market) -> None:
                 else:
                     uncut.add(id(way))
         ways = [way for way in ways if id(way) not in uncut]
-        rest = _market(choice, [i for i in undecided if choice.projects[i] not in choice.made], ways, market)
-        if not fixed or not rest.ways:
+        makings = [i for i in undecided if choice.projects[i] not in choice.made]
+        if not fixed or not makings:
             return
+        rest = _market(choice, makings, ways, market)
+        rest.weigh()
+        rest.spread()
         rest.weigh()
         ways, values = rest.ways, list(rest.master.values)
 
@@ -65,6 +68,9 @@ def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: 
     rest = Market(insides, projects, choice.left.copy(), frozenset(), 0, whole.over)
     own = set(makings)
     rest.add([way for way in ways if way.making in own and choice.has(way)])
+    choice.tell(insides[0].store)
+    for inside in insides:
+        inside.look_again()
     return rest
 
 
@@ -73,9 +79,6 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
     best = choice.copy()
     before = [choice.give_back(making) for making in makings if making in choice.ways]
     rest = _market(choice, makings, [*before, *ways], market)
-    choice.tell(choice.insides[makings[0]].store)
-    for making in makings:
-        choice.insides[making].look_again()
     rest.weigh()
     if rest.spread():
         rest.weigh()
@@ -92,7 +95,7 @@ def improve(choice: Choice, makings: Sequence[int], ways: Sequence[Way], market:
         cuttable = [way for way in cuttable if id(way) not in uncut]
         if not uncut or market.over():
             break
-    choice.ways, choice.benches, choice.left = best.ways, best.benches, best.left
+    choice.become(best)
 
 
 def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way], over: Callable[[], bool]) -> None:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from planner.priced.master import Master
-from planner.priced.ways import GLANCE, LOOK
+from planner.priced.ways import GLANCE, LOOK, STUDY, Priced
 
 if TYPE_CHECKING:
     import random
@@ -17,13 +17,14 @@ if TYPE_CHECKING:
 
     from planner.priced.choice import Choice
     from planner.priced.store import Numbers
-    from planner.priced.ways import Inside, Priced, Way
+    from planner.priced.ways import Inside, Way
 
 CROWDED = 1.0  # of a yarn's worth: what a lot asked for twice over is dearer by
 DRAWN = 0.3  # of a yarn's worth: what a lot is dearer by at most where prices are drawn
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
 OPEN = 0.0015  # of the worth: what may stay unproved of the ways that were asked for at the same prices
 OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
+FULLEST = 1e5  # cm: as if all of a lot cost so much, so that the fullest is tried first
 CM_IN_KM = 100_000
 NEW = 1e-7  # relative: a way that gains less more than the ways known is not new
 
@@ -46,8 +47,10 @@ class Market:
     worth: float = 0.0  # of the best weighing, ways chosen in part
     bound: float = field(init=False)
     center: tuple[Numbers, float] | None = None  # prices and favour of the best bound
+    most: dict[int, float] = field(default_factory=dict)  # what each project gains at most at those
 
     def __post_init__(self) -> None:
+        self._of: dict[int, list[Way]] = {inside.index: [] for inside in self.insides}
         self._own = {inside.index: project for inside, project in zip(self.insides, self.projects, strict=True)}
         self.master = Master(self._own, self.holds, self.musts, self.least)
         wants = sorted(inside.weight for inside in self.insides)
@@ -63,6 +66,8 @@ class Market:
     def add(self, ways: Sequence[Way]) -> None:
         self.master.add(ways)
         self.ways += ways
+        for way in ways:
+            self._of[way.making].append(way)
 
     def start(self) -> None:
         """One way after another, each from what those before it left, those that could be worth most first."""
@@ -98,15 +103,25 @@ class Market:
             if self.over():
                 break
             crowded = CROWDED * self.unit * np.maximum(took / np.maximum(self.holds, 1) - 1, 0)
-            found = inside.best(prices + crowded, self.holds, GLANCE)
+            known = self._known(inside.index, prices + crowded)
+            found = inside.best(prices + crowded, self.holds, GLANCE, above=known.gain)
             favour = self.master.favour * (inside.index in self.master.musts)
-            if found.way is not None and found.gain + favour > 0:
-                for place, taken in found.way.takes.items():
+            asked = known if found.way is None else found
+            if asked.way is not None and asked.gain + favour > 0:
+                for place, taken in asked.way.takes.items():
                     took[place] += taken
             if found.way is not None and (chance is not None or self._is_new(found.way)):
                 new.append(found.way)
         self.add(new)
         return len(new)
+
+    def find(self) -> None:
+        """For every making without a way any that there is."""
+        prices = self.unit.max(initial=0) * FULLEST / np.maximum(self.holds, 1)
+        for inside in self.insides:
+            if not self._of[inside.index] and inside.possible and not inside.impossible and not self.over():
+                way = inside.any(prices, self.holds).way
+                self.add([] if way is None else [way])
 
     def prove(self, *, closely: bool = True) -> int:
         """Ask all at the same prices, which bounds what can be reached; ways that are new."""
@@ -118,8 +133,8 @@ class Market:
         for inside in self.insides:
             if self.over():
                 return 0
-            found.append(inside.best(prices, self.holds, LOOK))
-        bound = self._bound(found, prices, favour)
+            found.append(self._asked(inside, prices, LOOK))
+        bound, _ = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
         open_still = math.fsum(unproved)
@@ -127,20 +142,32 @@ class Market:
             if not closely or open_still <= allowed or self.over():
                 break
             open_still -= unproved[place]
-            found[place] = self.insides[place].best(prices, self.holds)
+            found[place] = self._asked(self.insides[place], prices, STUDY)
         new = [own.way for own in found if own.way is not None and self._is_new(own.way)]
-        bound = self._bound(found, prices, favour)
+        bound, most = self._bound(found, prices, favour)
         if bound < self.bound:
-            self.bound, self.center = bound, (prices, favour)
+            self.bound, self.center, self.most = bound, (prices, favour), most
         self.add(new)
         return len(new)
 
-    def _bound(self, found: Sequence[Priced], prices: Numbers, favour: float) -> float:
+    def _bound(self, found: Sequence[Priced], prices: Numbers, favour: float) -> tuple[float, dict[int, float]]:
         """What no choice is worth more than: all the lots at their prices, and what each project gains at most."""
         most = dict.fromkeys(self.projects, 0.0)
         for project, own in zip(self.projects, found, strict=True):
             most[project] = max(most[project], own.most + favour * (project in self.musts))
-        return float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least
+        return float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least, most
+
+    def _asked(self, inside: Inside, prices: Numbers, steps: int) -> Priced:
+        """The best way found for a making or known for it, at these prices."""
+        known = self._known(inside.index, prices)
+        found = inside.best(prices, self.holds, steps, above=known.gain)
+        return found if found.way is not None else replace(known, most=found.most)
+
+    def _known(self, making: int, prices: Numbers) -> Priced:
+        """The best way known for a making, at these prices."""
+        ways = [(way.worth - way.cost(prices), way) for way in self._of[making]]
+        gain, way = max(ways, key=lambda own: own[0], default=(-np.inf, None))
+        return Priced(way, gain, np.inf)
 
     def weigh(self) -> None:
         self.worth = self.master.solve()

@@ -9,12 +9,16 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from planner import instance as instances
 from planner.plan import PlannedNeed, PlannedProject
 from planner.planning import Reached
 from planner.priced.choice import Choice
 from planner.priced.choosing import dive, fill, improve
+from planner.priced.fewest import fewest
 from planner.priced.market import Market
+from planner.priced.sparing import spare
 from planner.priced.store import Store
 from planner.priced.swapping import swap
 from planner.priced.ways import Inside
@@ -33,10 +37,10 @@ if TYPE_CHECKING:
 ENOUGH = 0.0006  # share of the worth: what asking around again has to bring
 CLOSE = 0.002  # of the bound: how near the weighing comes to it, at most
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
-SPREADS, ROUNDS = 12, 15  # at most
-SHARES, LOWER_SHARES = (1.0, 0.5, 0.0), (0.7, 0.4, 0.0)  # of the prices, at which ways are swapped
+SPREADS, ROUNDS, PROOFS = 12, 15, 3  # at most
+SHARES, MORE_SHARES = (0.7, 0.4, 0.0), (1.0, 0.8, 0.6, 0.4, 0.2, 0.0)  # of the prices, at which ways are swapped
 UNMADE = 8  # of what is not made: decided anew with its neighbours
-LITTLE = 0.0001  # of the worth: what a round of swaps has to bring
+LITTLE = 0.0001  # of the worth: what a round has to bring
 TOGETHER = (10, 16, 24)  # projects decided anew together, in turn
 TRIES = 240  # of that, at most
 SEED = 1
@@ -99,9 +103,22 @@ def search(
     first, must_bound = _Searching(question, musts, 0, target=0.0).run() if musts else (question.nothing(), 0.0)
     searching = _Searching(question, question.insides(aim), len(first.made), limits.relative_gap or GOOD)
     choice, bound = searching.run(list(first.ways.values()))
+    if aim == "projects":
+        choice = _most_grams(question, choice)
+    spare(choice, question.over)
     must = len(choice.made & question.musts)
     could = math.floor(min(must_bound, len(question.musts)) + WHOLE)
-    return Reached(_planned(question, choice), must, could, choice.worth, bound)
+    value = float(len(choice.made)) if aim == "projects" else choice.worth
+    return Reached(_planned(question, choice), must, could, value, bound, searching.fewest)
+
+
+def _most_grams(question: _Question, choice: Choice) -> Choice:
+    """The same projects made, of ways that use more yarn where there are such."""
+    insides = {inside.index: inside for inside in question.insides("grams")}
+    ways = {making: replace(way, worth=insides[making].worth(way.runs)) for making, way in choice.ways.items()}
+    heavier = replace(choice, insides=insides, ways=ways)
+    swap(heavier, np.zeros(len(choice.left)), question.over)
+    return heavier
 
 
 @dataclass
@@ -112,6 +129,7 @@ class _Searching:
     insides: list[Inside]
     least: int
     target: float
+    fewest: int | None = None  # lots and joins that any plan worth as much as the choice takes at least
 
     def run(self, known: Sequence[Way] = ()) -> tuple[Choice, float]:
         """The choice and what no choice is better than. `known`: ways to make so many musts, together."""
@@ -133,11 +151,12 @@ class _Searching:
         choice = self._swapped(choice, market, SHARES)
         self._better(choice, market, self._unmade(choice, market))
         for _ in range(ROUNDS):
-            before = choice.worth
-            if self._far(choice, market) and proving:
-                proving = self._prove(market)
-            choice = self._swapped(choice, market, LOWER_SHARES)
-            if not proving and choice.worth - before <= LITTLE * abs(before):
+            before = market.bound - choice.worth
+            for _ in range(PROOFS):
+                if self._far(choice, market) and proving:
+                    proving = self._prove(market)
+            choice = self._swapped(choice, market, MORE_SHARES)
+            if before - (market.bound - choice.worth) <= LITTLE * abs(choice.worth):
                 break
         if question.over():
             fill(choice, sorted(by_index), market.ways, question.over)
@@ -145,6 +164,7 @@ class _Searching:
             other = self._one_by_one([*known, *market.first], by_index)
             choice = max(choice, other, key=lambda one: one.order(question.musts))
         self._better(choice, market, self._any(choice, market))
+        self.fewest = fewest(market, choice.worth, question.over)
         return choice, market.bound
 
     def _swapped(self, choice: Choice, market: Market, shares: Sequence[float]) -> Choice:
@@ -175,6 +195,7 @@ class _Searching:
     def _ask_around(self, market: Market) -> None:
         """Ask all for ways at prices that come of their ways, until little comes of it."""
         market.start()
+        market.find()
         market.weigh()
         for _ in range(SPREADS):
             before = market.worth
@@ -186,7 +207,7 @@ class _Searching:
 
     def _prove(self, market: Market, *, closely: bool = True) -> bool:
         """Prove how good it could be; whether asking again could show that it is less."""
-        if market.bound - market.worth <= WHOLE:
+        if market.bound - market.worth <= WHOLE or self.question.over():
             return False
         if self.insides:
             self.insides[0].store.hold_all({})

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from planner.priced.rated import largest
+from planner.mates import largest
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -104,25 +104,27 @@ class Ranking:
             (potential, places, self.slot.longest(places)) for potential, places in best if self.slot.fits(places)
         ]
         left_out = max(self.left_out_first, self.first[count][0] if len(self.first) > count else -np.inf)
-        self.at_most = max([left_out, *(self._at_most(fitting[at:]) for at in range(len(fitting)))])
+        self.at_most = max([left_out, *(self._at_most(fitting[at:], left_out) for at in range(len(fitting)))])
         self.listed = True
         if fitting and fitting[0][2] < self.slot.planned:
             found = self.slot.shared_out(self.search.prices, [places for _, places, _ in fitting], self._meet)
             self.shared = sorted(((gain + self.rest, lengths) for gain, lengths in found), key=lambda own: own[0])
 
-    def _at_most(self, fitting: Sequence[tuple[float, Places, int]]) -> float:
-        """What the first of these gains at most with others beside it, each as long as it can be."""
+    def _at_most(self, fitting: Sequence[tuple[float, Places, int]], left_out: float) -> float:
+        """What the first of these gains at most with others beside it, each as long as it can be, however many.
+
+        The rest may come from yarns that are not among these and gain no more than what is `left_out`.
+        """
         first = fitting[0][1]
-        gain, missing, yarns = 0.0, self.slot.planned, self.slot.sized.need.lots.most or len(fitting)
+        gain, missing = 0.0, self.slot.planned
         for potential, places, longest in fitting:
-            if not missing or not yarns:
+            if not missing:
                 break
             if places == first or self._meet(first, places):
                 part = min(missing, longest)
                 gain += part * (potential - self.rest) / self.slot.planned
                 missing -= part
-                yarns -= 1
-        return -np.inf if missing else gain + self.rest
+        return gain + self.rest + (missing * (left_out - self.rest) / self.slot.planned if missing else 0.0)
 
     def _meet(self, one: Places, other: Places) -> bool:
         need = self.slot.need

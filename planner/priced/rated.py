@@ -86,15 +86,3 @@ class Left:
     @cached_property
     def top(self) -> float:
         return max(self.beyond, *(float(gains.max(initial=-np.inf)) for gains in self.gains))
-
-
-def largest(values: Numbers, count: int) -> list[int]:
-    """Places of the largest values that are not -inf, largest first; of equal ones the first."""
-    kept = np.flatnonzero(values > -np.inf)
-    if len(kept) > count:
-        own = values[kept]
-        least = np.partition(own, -count)[-count]
-        above, equal = kept[own > least], kept[own == least]
-        kept = np.concatenate([above, equal[: count - len(above)]])
-    ranked: list[int] = kept[np.lexsort((kept, -values[kept]))].tolist()
-    return ranked

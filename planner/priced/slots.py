@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planner.instance import END_CM
+from planner.mates import largest
 from planner.priced.offers import Offer, Run, Share
-from planner.priced.rated import Kind, Rated, largest
+from planner.priced.rated import Kind, Rated
 from planner.shades import Shades
 from planner.suits import OF_THE_MIX, first_refusal
 from planner.yarns import thickest_and_finest
@@ -62,7 +63,7 @@ class Slot:
         """The lots that may be a strand beside another."""
         need, shelf = self.sized.need, self.store.shelf
         if need.strands[1] == 2 and not need.marl:
-            return shelf.pairs(need, self.setting).places
+            return np.flatnonzero(shelf.hopeful(need, self.setting) & shelf.mates(need).any)
         return np.flatnonzero(shelf.hopeful(need, self.setting))
 
     def look_again(self) -> None:
@@ -87,10 +88,11 @@ class Slot:
         load = strands * (self.planned + ends * self.planned / np.maximum(most, 1))
         return most, np.where(enough, takes, np.inf), load
 
-    def rated(self, prices: Numbers, holds: Numbers, *, mixed: bool) -> Rated:
+    def rated(self, prices: Numbers, holds: Numbers, *, mixed: bool, twos: int, quick: bool) -> Rated:
         """Every yarn with what it gains at prices for a cm of each lot, at most; of several lots too if `mixed`.
 
-        Yarns for which a lot no longer `holds` enough gain -inf.
+        Of those of two lots so many `twos` are looked at, `quick` or closely. Yarns for which a lot no longer `holds`
+        enough gain -inf.
         """
         worth = self.planned * self.rate * self.store.tex
         gains = self.strands * worth[self.places] - prices[self.places] * self._load
@@ -104,18 +106,19 @@ class Slot:
             strand[places] = np.where(held, worth[places] - prices[places] * self._strand_load, -np.inf)
             least, most = self.sized.need.strands
             for strands in range(max(least, 2), most + 1):
-                if strands == 2 and not self.sized.need.marl:
-                    kinds.append(self._pairs(strand))
-                else:
-                    kind, over = self._held_together(strand, strands)
-                    kinds.append(kind)
-                    beyond = max(beyond, over)
+                two = strands == 2 and not self.sized.need.marl
+                kind, over = self._twos(strand, twos, quick=quick) if two else self._held_together(strand, strands)
+                kinds.append(kind)
+                beyond = max(beyond, over)
         return Rated(kinds, beyond)
 
-    def _pairs(self, worth: Numbers) -> Kind:
-        pairs = self.store.shelf.pairs(self.sized.need, self.setting)
-        gains = worth[pairs.one] + worth[pairs.other]
-        return Kind(gains, pairs.shades, pairs.felting, lambda at: (int(pairs.one[at]), int(pairs.other[at])))
+    def _twos(self, worth: Numbers, count: int, *, quick: bool) -> tuple[Kind, float]:
+        """Yarns of two lots, those that gain most; and a bound on the others."""
+        shelf = self.store.shelf
+        one, other, gains, beyond = shelf.mates(self.sized.need).best(worth, count, quick=quick)
+        felting = shelf.felting[one] | shelf.felting[other]
+        shades = Shades(shelf.mixed(one, other))
+        return Kind(gains, shades, felting, lambda at: (int(one[at]), int(other[at]))), beyond
 
     def _held_together(self, worth: Numbers, strands: int) -> tuple[Kind, float]:
         """Yarns of so many strands of several lots; and a bound on what was not tried."""

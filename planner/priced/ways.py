@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 MORE_PATIENCE, MOST_PATIENCE = 4, 16  # times the steps, where they did not show whether there is any way
 GLANCE, LOOK, STUDY = 15, 100, 2000  # steps in the search for offers that may stand together
+TWOS = 4  # times as many yarns of two lots looked at
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,6 @@ class Inside:
     making: Making
     reward: float
     weight: float  # worth of a gram
-    any_will_do: bool = False  # stop at the first way found
     over: Callable[[], bool] = bool  # whether time is up; never, unless told
     beside: Sequence[Offer] = ()  # what stands in the project already
     _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
@@ -97,7 +97,14 @@ class Inside:
         return all(slot.possible for slot in self.slots)
 
     def best(
-        self, prices: Numbers, holds: Numbers, steps: int = STUDY, *, mixed: bool = True, above: float = -np.inf
+        self,
+        prices: Numbers,
+        holds: Numbers,
+        steps: int = STUDY,
+        *,
+        mixed: bool = True,
+        above: float = -np.inf,
+        any_will_do: bool = False,
     ) -> Priced:
         """The best way at prices for a cm of each lot, taking no more of a lot than it `holds`.
 
@@ -106,9 +113,11 @@ class Inside:
         """
         if self.impossible or not self.possible:
             return NOTHING
-        rated = [slot.rated(prices, holds, mixed=mixed) for slot in self.slots]
+        rated = [
+            slot.rated(prices, holds, mixed=mixed, twos=TWOS * steps, quick=steps <= GLANCE) for slot in self.slots
+        ]
         patience = self.patience if steps == STUDY else 1
-        search = Search(self, rated, prices, holds, steps * patience, self.any_will_do)
+        search = Search(self, rated, prices, holds, steps * patience, any_will_do=any_will_do)
         search.gain = above - self.reward
         search.run()
         if search.best is None and steps == STUDY and above == -np.inf:
@@ -123,11 +132,25 @@ class Inside:
         way = Way(self.index, gain, runs, takes)
         return Priced(replace(way, worth=gain + way.cost(prices)), gain, most)
 
+    def any(self, prices: Numbers, holds: Numbers, *, mixed: bool = True) -> Priced:
+        """A way; where it is not settled soon whether there is one, looked for from every stretch on in turn."""
+        found = self.best(prices, holds, LOOK, mixed=mixed, any_will_do=True)
+        order = self.slots
+        for first in order:
+            if found.way is not None or self.impossible or self.over():
+                break
+            self.slots = [first, *(slot for slot in order if slot is not first)]
+            self.patience = 1
+            found = self.best(prices, holds, any_will_do=True)
+        self.slots = order
+        return found
+
     def worth(self, runs: Sequence[Run]) -> float:
         """What a way with these runs is worth in the aim's unit."""
         rates = {slot.need: slot.rate for slot in self.slots}
         tex = self.store.tex
-        return self.reward + sum(rates[r.need] * r.length_cm * float(tex[list(r.strands)].sum()) for r in runs)
+        grams = (rates[r.need] * r.length_cm * float(tex[list(r.strands)].sum()) for r in runs)
+        return self.reward + math.fsum(grams)
 
     def may_stand(self, one: tuple[int, Places], other: tuple[int, Places]) -> bool:
         """Whether a yarn in one need may stand beside another in another."""

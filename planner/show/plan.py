@@ -12,7 +12,7 @@ from planner.show.cautions import felting_caution
 from planner.show.chart import chart_text
 from planner.show.stripes import stripes_text
 from planner.show.tables import fold, table
-from planner.show.weighing import leftovers, take_grams, takes_of, used_grams
+from planner.show.weighing import Scales, joins_of, leftovers, lots_of, skeins_opened, taken_grams, takes_of, used_grams
 from planner.show.winding import project_text
 from stash.units import show_length, show_mass
 
@@ -58,15 +58,16 @@ def plan_text(plan: Plan, workspace: Workspace, screen: Screen, instead: Sequenc
     if not plan.projects:
         return "Nothing is asked: projects.yaml lists no projects."
     made = [project for project in plan.projects if project.made]
-    sections = [fold(_summary(plan, workspace, screen.units))]
+    scales = Scales(workspace.stash, plan.confidence)
+    sections = [fold(_summary(plan, workspace, scales, screen.units))]
     for project in made:
         sections += [
-            project_text(project, plan.confidence, workspace, screen),
+            project_text(project, workspace, scales, screen),
             chart_text(project, workspace, screen),
             stripes_text(project, workspace, screen),
         ]
     if made:
-        sections.append(_left_text(plan, workspace, screen))
+        sections.append(_left_text(plan, scales, screen))
     if len(made) < len(plan.projects):
         sections.append(_not_made([project.project for project in plan.projects if not project.made], instead))
     if made:
@@ -76,20 +77,36 @@ def plan_text(plan: Plan, workspace: Workspace, screen: Screen, instead: Sequenc
     return "\n\n".join(section for section in sections if section)
 
 
-def _summary(plan: Plan, workspace: Workspace, units: System) -> str:
+def _summary(plan: Plan, workspace: Workspace, scales: Scales, units: System) -> str:
     made = sum(project.made for project in plan.projects)
     used = used_grams(plan, workspace.stash, workspace.patterns)
-    taken = sum(take_grams(workspace.stash, take, plan.confidence) for p in plan.projects for take in takes_of(p))
+    taken = taken_grams(plan, scales)
     head = f"{made} of {words.counted(len(plan.projects), 'project')} made: {proof_text(plan)}."
     if not made:
         return head
-    return (
+    text = (
         f"{head} They use {show_mass(used, units)} of yarn; with reserve and ends, wind off {show_mass(taken, units)}."
     )
+    return text if plan.way == "exact" else f"{text} {_spared(plan)}"
 
 
-def _left_text(plan: Plan, workspace: Workspace, screen: Screen) -> str:
-    left, untouched = leftovers(plan, workspace.stash)
+def _spared(plan: Plan) -> str:
+    """What the later aims come to, and how much fewer it might be."""
+    lots = sum(len(lots_of(project)) for project in plan.projects)
+    joins = sum(joins_of(need) for project in plan.projects for need in project.needs)
+    counts = (
+        f"{words.counted(lots, 'lot')} (counted for each project) and {words.counted(joins, 'join')}, "
+        f"from {words.counted(len(skeins_opened(plan)), 'skein')}"
+    )
+    if plan.fewest is None:
+        return f"That takes {counts}; whether fewer would do is not known."
+    if plan.fewest == lots + joins:
+        return f"That takes {counts}; no fewer lots and joins would do."
+    return f"That takes {counts}; no plan as good has fewer than {plan.fewest} lots and joins together."
+
+
+def _left_text(plan: Plan, scales: Scales, screen: Screen) -> str:
+    left, untouched = leftovers(plan, scales)
     rows = [
         (
             screen.swatch(each.lot.colour),

@@ -13,7 +13,7 @@ from planner.show.documents import figure, metres
 from planner.show.gathering import gathering_notes
 from planner.show.plan import gap_of, giving_up_text
 from planner.show.swatches import Screen
-from planner.show.weighing import need_metres, take_grams, takes_of, used_grams
+from planner.show.weighing import Scales, joins_of, lots_of, need_metres, skeins_opened, taken_grams, used_grams
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,36 +31,39 @@ def plan_document(plan: Plan, workspace: Workspace, instead: Sequence[GivingUp] 
     `instead`: what to leave out for projects that are not made.
     """
     leave_out = {one.project: one for one in instead}
-    stash = workspace.stash
-    taken = sum(take_grams(stash, take, plan.confidence) for project in plan.projects for take in takes_of(project))
+    scales = Scales(workspace.stash, plan.confidence)
     gap = gap_of(plan)
     return {
         "format": "lotwise/plan-1",
         "confidence": figure(plan.confidence),
         "aim": plan.aim,
         "projects": [
-            _project(project, plan, workspace) | {"changes": _changes(leave_out.get(project.project))}
+            _project(project, workspace, scales) | {"changes": _changes(leave_out.get(project.project))}
             for project in plan.projects
         ],
         "totals": {
             "projects_made": sum(project.made for project in plan.projects),
-            "used_g": figure(used_grams(plan, stash, workspace.patterns)),
-            "taken_g": figure(taken),
+            "used_g": figure(used_grams(plan, workspace.stash, workspace.patterns)),
+            "taken_g": figure(taken_grams(plan, scales)),
             "aim": figure(plan.aim_value),
             "aim_bound": figure(plan.aim_bound),
             "gap": gap if math.isfinite(gap) else None,
             "proof": plan.proof,
+            "lots": sum(len(lots_of(project)) for project in plan.projects),
+            "joins": sum(joins_of(need) for project in plan.projects for need in project.needs),
+            "skeins": len(skeins_opened(plan)),
+            "lots_and_joins_bound": plan.fewest,
         },
     }
 
 
-def _project(project: PlannedProject, plan: Plan, workspace: Workspace) -> Document:
+def _project(project: PlannedProject, workspace: Workspace, scales: Scales) -> Document:
     return {
         "project": project.project,
         "pattern": project.pattern,
         "size": project.size,
         "made": project.made,
-        "needs": [_need(need, project, plan, workspace) for need in project.needs],
+        "needs": [_need(need, project, workspace, scales) for need in project.needs],
         "chart": chart_document(project, workspace),
         "stripes": stripes_document(project, workspace),
         "notes": list(gathering_notes(project, workspace.patterns[project.pattern], workspace.stash, Screen())),
@@ -74,33 +77,33 @@ def _changes(one: GivingUp | None) -> list[Document]:
     return [{"change": giving_up_text(one), "leave_out": list(one.others), "verdict": ENOUGH}]
 
 
-def _need(need: PlannedNeed, project: PlannedProject, plan: Plan, workspace: Workspace) -> Document:
+def _need(need: PlannedNeed, project: PlannedProject, workspace: Workspace, scales: Scales) -> Document:
     pattern, size = workspace.patterns[project.pattern], project.size or ""
     parts = pattern.sizes[size][need.need]
     return {
         "need": need.need,
         "need_m": figure(need_metres(pattern, size, need.need)),
         "planned_m": metres(need.planned_cm),
-        "chance_short": figure(chance_short(parts, need.runs, workspace.stash, plan.confidence)),
-        "yarns": [_run(run, plan, workspace) for run in need.runs],
+        "chance_short": figure(chance_short(parts, need.runs, workspace.stash, scales.confidence)),
+        "yarns": [_run(run, scales) for run in need.runs],
     }
 
 
-def _run(run: YarnRun, plan: Plan, workspace: Workspace) -> Document:
+def _run(run: YarnRun, scales: Scales) -> Document:
     return {
         "lots": dict(run.lots),
         "length_m": metres(run.length_cm),
         "part": run.part,
-        "skeins": [_take(take, plan, workspace) for take in run.takes],
+        "skeins": [_take(take, scales) for take in run.takes],
     }
 
 
-def _take(take: Take, plan: Plan, workspace: Workspace) -> Document:
+def _take(take: Take, scales: Scales) -> Document:
     return {
         "skein": take.skein,
         "piece": take.piece,
         "lot": take.lot,
         "strand": take.strand,
         "take_m": metres(take.take_cm),
-        "take_g": figure(take_grams(workspace.stash, take, plan.confidence)),
+        "take_g": figure(scales.grams(take)),
     }

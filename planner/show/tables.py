@@ -24,6 +24,8 @@ _COLOUR_CODE = re.compile(r"\x1b\[[0-9;]*m")
 
 def display_width(text: str) -> int:
     """How many columns a line takes on the screen, colour codes apart."""
+    if text.isascii() and text.isprintable():  # as nearly all is
+        return len(text)
     return max(0, wcswidth(_COLOUR_CODE.sub("", text)))
 
 
@@ -67,6 +69,8 @@ def _room(rows: Rows, wrap: int, indent: int) -> int:
 
 def fold(text: str, width: int = WIDTH, *, indent: str = "", hanging: str | None = None) -> str:
     """A paragraph folded to `width` columns; `indent` stands before its first line, `hanging` before the others."""
+    if len(indent) + len(text) <= width and text.isprintable() and text[-1:].strip():  # nothing to fold
+        return indent + text
     folded = textwrap.fill(
         _UNIT_APART.sub("\\1\u00a0\\2", text),
         width=width,

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import defaultdict
+from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from stash.lengths import guarded_cm, guarded_factor, length_m, mass_g
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from patterns.needs import Pattern
     from planner.plan import Plan, PlannedNeed, PlannedProject, Take
@@ -26,6 +28,32 @@ class Left:
     whole_skeins: int  # not touched at all
 
 
+@dataclass(frozen=True)
+class Scales:
+    """A stash on the kitchen scale, where yarn is wound off by weight and holds its length with this confidence."""
+
+    stash: Stash
+    confidence: Fraction
+    _grams: dict[tuple[str, str], Fraction] = field(default_factory=dict, compare=False, repr=False)
+    _pieces: dict[tuple[str, str], tuple[int, ...]] = field(default_factory=dict, compare=False, repr=False)
+
+    def grams(self, take: Take) -> Fraction:
+        """Grams that hold the take: skein mass x take / guarded length of the skein."""
+        key = take.lot, take.skein
+        if key not in self._grams:
+            lot, skein = self.stash.lots[take.lot], skein_of(self.stash, take)
+            guarded_m = length_m(lot, skein) * Fraction(guarded_factor(lot, skein, self.confidence))
+            self._grams[key] = mass_g(lot, skein) / (100 * guarded_m)  # in a centimetre
+        return take.take_cm * self._grams[key]
+
+    def is_whole(self, take: Take) -> bool:
+        """Whether the take is its whole piece."""
+        key = take.lot, take.skein
+        if key not in self._pieces:
+            self._pieces[key] = guarded_cm(self.stash.lots[take.lot], skein_of(self.stash, take), self.confidence)
+        return self._pieces[key][take.piece - 1] == take.take_cm
+
+
 def skein_of(stash: Stash, take: Take) -> Skein:
     """The skein a take comes from. Raises KeyError where the lot has no such skein."""
     for skein in stash.lots[take.lot].skeins:
@@ -34,24 +62,21 @@ def skein_of(stash: Stash, take: Take) -> Skein:
     raise KeyError(take.skein)
 
 
-def take_grams(stash: Stash, take: Take, confidence: Fraction) -> Fraction:
-    """Grams that hold the take with the plan's confidence: skein mass x take / guarded length of the skein."""
-    skein = skein_of(stash, take)
-    lot = stash.lots[take.lot]
-    guarded_m = length_m(lot, skein) * Fraction(guarded_factor(lot, skein, confidence))
-    return mass_g(lot, skein) * Fraction(take.take_cm, 100) / guarded_m
-
-
-def is_whole(stash: Stash, take: Take, confidence: Fraction) -> bool:
-    """Whether the take is its whole piece."""
-    return guarded_cm(stash.lots[take.lot], skein_of(stash, take), confidence)[take.piece - 1] == take.take_cm
-
-
 def takes_of(project: PlannedProject) -> Iterator[Take]:
     """Every piece taken for a project, in the order of its needs."""
     for need in project.needs:
         for run in need.runs:
             yield from run.takes
+
+
+def lots_of(project: PlannedProject) -> set[str]:
+    """The lots that a project's working yarns are of."""
+    return {lot for need in project.needs for run in need.runs for lot in run.lots}
+
+
+def skeins_opened(plan: Plan) -> set[str]:
+    """The skeins that anything is wound off."""
+    return {take.skein for project in plan.projects for take in takes_of(project)}
 
 
 def joins_of(need: PlannedNeed) -> int:
@@ -75,28 +100,41 @@ def need_grams(need: PlannedNeed, metres: Fraction, stash: Stash) -> Fraction:
 
 def used_grams(plan: Plan, stash: Stash, patterns: Mapping[str, Pattern]) -> Fraction:
     """Grams of all needs made, reserve and ends apart."""
-    return sum(
-        (
-            need_grams(need, need_metres(patterns[project.pattern], project.size, need.need), stash)
-            for project in plan.projects
-            if project.size is not None
-            for need in project.needs
-        ),
-        Fraction(0),
+    return _sum(
+        need_grams(need, need_metres(patterns[project.pattern], project.size, need.need), stash)
+        for project in plan.projects
+        if project.size is not None
+        for need in project.needs
     )
 
 
-def leftovers(plan: Plan, stash: Stash) -> tuple[tuple[Left, ...], tuple[str, ...]]:
+def taken_grams(plan: Plan, scales: Scales) -> Fraction:
+    """Grams of all that is wound off."""
+    return _sum(scales.grams(take) for project in plan.projects for take in takes_of(project))
+
+
+def leftovers(plan: Plan, scales: Scales) -> tuple[tuple[Left, ...], tuple[str, ...]]:
     """What is left of each lot the plan touches, and the ids of the lots it does not touch."""
-    takes = [take for project in plan.projects for take in takes_of(project)]
-    touched = {take.lot for take in takes}
+    stash = scales.stash
+    taken: dict[str, list[Take]] = defaultdict(list)
+    for project in plan.projects:
+        for take in takes_of(project):
+            taken[take.lot].append(take)
     left = []
-    for lot in (stash.lots[name] for name in stash.lots if name in touched):
-        own = [take for take in takes if take.lot == lot.id]
-        held = sum(sum(guarded_cm(lot, skein, plan.confidence)) for skein in lot.skeins)
+    for lot in (stash.lots[name] for name in stash.lots if name in taken):
+        own = taken[lot.id]
+        held = sum(sum(guarded_cm(lot, skein, scales.confidence)) for skein in lot.skeins)
         grams = sum((mass_g(lot, skein) for skein in lot.skeins), Fraction(0))
-        grams -= sum((take_grams(stash, take, plan.confidence) for take in own), Fraction(0))
+        grams -= sum(map(scales.grams, own), Fraction(0))
         opened = {take.skein for take in own}
         whole = sum(skein.id not in opened for skein in lot.skeins)
         left.append(Left(lot, held - sum(take.take_cm for take in own), grams, whole))
-    return tuple(left), tuple(name for name in stash.lots if name not in touched)
+    return tuple(left), tuple(name for name in stash.lots if name not in taken)
+
+
+def _sum(grams: Iterable[Fraction]) -> Fraction:
+    """The exact sum, in pairs: one after another, the long fractions of the first would be carried through them all."""
+    parts = list(grams)
+    while len(parts) > 1:
+        parts = [one + other for one, other in zip_longest(parts[::2], parts[1::2], fillvalue=Fraction(0))]
+    return parts[0] if parts else Fraction(0)

@@ -11,15 +11,15 @@ from planner.show import words
 from planner.show.cautions import project_cautions
 from planner.show.gathering import gathering_notes
 from planner.show.tables import fold, grouped_table
-from planner.show.weighing import is_whole, joins_of, need_metres, skein_of, take_grams, takes_of
+from planner.show.weighing import joins_of, need_metres, skein_of, takes_of
 from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from fractions import Fraction
 
     from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
     from planner.show.swatches import Screen
+    from planner.show.weighing import Scales
     from planner.workspace import Workspace
     from stash.lots import Stash
 
@@ -35,15 +35,15 @@ _COLUMNS = (
 _STRAND, _SWATCH, _SKEIN = 0, 1, 3
 
 
-def project_text(project: PlannedProject, confidence: Fraction, workspace: Workspace, screen: Screen) -> str:
+def project_text(project: PlannedProject, workspace: Workspace, scales: Scales, screen: Screen) -> str:
     """The winding list of a project that is made, then what to mind in it."""
     pattern = workspace.patterns[project.pattern]
     title = f"{safe_text(project.project)}: {safe_text(pattern.name)}, size {safe_text(project.size or '')}"
-    head, blocks = _tables(project, confidence, workspace.stash, screen)
+    head, blocks = _tables(project, scales, screen)
     waiting = iter(blocks)
     lines = [fold(title)]
     for need in project.needs:
-        lines.append(fold(_need_text(need, project, confidence, workspace, screen), indent="  ", hanging="    "))
+        lines.append(fold(_need_text(need, project, workspace, scales, screen), indent="  ", hanging="    "))
         for run in need.runs:
             lines.append(fold(_run_text(run, workspace.stash, screen), indent="    ", hanging="      "))
             lines += [head, next(waiting)] if run is project.needs[0].runs[0] else [next(waiting)]
@@ -54,33 +54,32 @@ def project_text(project: PlannedProject, confidence: Fraction, workspace: Works
     return "\n".join([*lines, *(fold(note, indent="  ! ", hanging="    ") for note in notes)])
 
 
-def _tables(project: PlannedProject, confidence: Fraction, stash: Stash, screen: Screen) -> tuple[str, list[str]]:
+def _tables(project: PlannedProject, scales: Scales, screen: Screen) -> tuple[str, list[str]]:
     """A heading, and the rows of each working yarn; columns that would say nothing are left out."""
     empty = set() if screen.truecolour else {_SWATCH}
     if all(take.strand == 1 for take in takes_of(project)):
         empty.add(_STRAND)
     kept = [at for at in range(len(_COLUMNS)) if at not in empty]
     groups = [
-        [[row[at] for at in kept] for row in _rows(run, confidence, stash, screen)]
-        for need in project.needs
-        for run in need.runs
+        [[row[at] for at in kept] for row in _rows(run, scales, screen)] for need in project.needs for run in need.runs
     ]
     headers, aligned = zip(*(_COLUMNS[at] for at in kept), strict=True)
     return grouped_table(groups, headers, "".join(aligned), wrap=kept.index(_SKEIN), indent="      ")
 
 
-def _rows(run: YarnRun, confidence: Fraction, stash: Stash, screen: Screen) -> Iterator[Sequence[str]]:
+def _rows(run: YarnRun, scales: Scales, screen: Screen) -> Iterator[Sequence[str]]:
     """A row for each piece; whole pieces of one skein that follow one another in a strand share a row."""
+    stash = scales.stash
 
     def likeness(take: Take) -> tuple[object, ...]:
-        whole = is_whole(stash, take, confidence)
+        whole = scales.is_whole(take)
         return take.strand, take.lot, take.skein, whole, None if whole else take.piece
 
     for _, alike in groupby(sorted(run.takes, key=lambda take: (likeness(take)[:3], take.piece)), key=likeness):
         takes = list(alike)
         first = takes[0]
-        grams = sum(take_grams(stash, take, confidence) for take in takes)
-        whole = is_whole(stash, first, confidence)
+        grams = sum(map(scales.grams, takes))
+        whole = scales.is_whole(first)
         yield (
             str(first.strand),
             screen.swatch(stash.lots[first.lot].colour),
@@ -104,12 +103,10 @@ def _pieces(takes: Sequence[Take], of: int) -> str:
     return f", {'piece' if len(numbers) == 1 else 'pieces'} {', '.join(spans)} of {of}"
 
 
-def _need_text(
-    need: PlannedNeed, project: PlannedProject, confidence: Fraction, workspace: Workspace, screen: Screen
-) -> str:
+def _need_text(need: PlannedNeed, project: PlannedProject, workspace: Workspace, scales: Scales, screen: Screen) -> str:
     pattern, size = workspace.patterns[project.pattern], project.size or ""
     metres = need_metres(pattern, size, need.need)
-    risk = chance_short(pattern.sizes[size][need.need], need.runs, workspace.stash, confidence)
+    risk = chance_short(pattern.sizes[size][need.need], need.runs, workspace.stash, scales.confidence)
     joins = joins_of(need)
     return (
         f"{safe_text(need.need)}: needs {show_length(metres, screen.units, 1)}, "

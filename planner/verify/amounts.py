@@ -113,7 +113,7 @@ def pieces_hold(facts: Facts) -> Iterator[str]:
     opened = {(lot, skein) for lot, skein, _ in taken}
     for name in sorted({lot for lot, _ in opened}):
         lot = facts.stash.lots[name]
-        for skein in (own for own in lot.skeins if (name, own.id) in opened):
+        for skein in (skein for skein in lot.skeins if (name, skein.id) in opened):
             for place, held in enumerate(pieces_cm(facts, lot, skein), start=1):
                 cm = taken[name, skein.id, place]
                 if cm > held:

@@ -38,7 +38,7 @@ from planner.verify.suiting import (
     strands_match,
     wash_stood,
 )
-from planner.verify.totals import aim_recounted, bound_holds
+from planner.verify.totals import aim_recounted, bound_holds, fewest_holds
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -81,6 +81,7 @@ RULES = (
     bleeding_apart,
     aim_recounted,
     bound_holds,
+    fewest_holds,
 )
 
 

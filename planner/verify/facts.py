@@ -47,15 +47,15 @@ class Yarn:
 
     strands: tuple[tuple[Lot, int], ...]
 
-    @property
+    @cached_property
     def words(self) -> str:
         return " with ".join(lot.id if count == 1 else f"{count} x {lot.id}" for lot, count in self.strands)
 
-    @property
+    @cached_property
     def lots(self) -> frozenset[str]:
         return frozenset(lot.id for lot, _ in self.strands)
 
-    @property
+    @cached_property
     def strands_by_lot(self) -> frozenset[tuple[str, int]]:
         return frozenset((lot.id, count) for lot, count in self.strands)
 
@@ -64,12 +64,12 @@ class Yarn:
         """How many strands run through the needles."""
         return sum(count for _, count in self.strands)
 
-    @property
+    @cached_property
     def tex(self) -> Fraction:
         """Grams in a kilometre of working yarn."""
         return sum((lot.count.tex * count for lot, count in self.strands), Fraction(0))
 
-    @property
+    @cached_property
     def wool_like_m_per_100g(self) -> Fraction:
         """As thick as a wool yarn of this count: diameter goes with the square root of tex over density, wool 1.31."""
         tex = (lot.count.tex * count * WOOL_DENSITY / density(lot.blend) for lot, count in self.strands)
@@ -127,16 +127,16 @@ class MadeNeed:
         """Each stretch with its reserve, rounded up to whole centimetres."""
         return {part: rounded_up_cm(length * (1 + self.reserve)) for part, length in self.stretches_m.items()}
 
-    @property
+    @cached_property
     def need_m(self) -> Fraction:
         return sum((amount.metres for amount in self.amounts.values()), Fraction(0))
 
-    @property
+    @cached_property
     def yarns(self) -> tuple[Yarn, ...]:
         """Each different working yarn once."""
         return tuple({run.yarn.strands_by_lot: run.yarn for run in self.runs}.values())
 
-    @property
+    @cached_property
     def lots(self) -> frozenset[str]:
         return frozenset(lot for run in self.runs for lot in run.yarn.lots)
 
@@ -148,7 +148,7 @@ class MadeProject:
     pattern: Pattern
     needs: Mapping[str, MadeNeed]
 
-    @property
+    @cached_property
     def lots(self) -> tuple[Lot, ...]:
         """Every lot in the project, once, in id order."""
         found = {lot.id: lot for need in self.needs.values() for run in need.runs for lot, _ in run.yarn.strands}

@@ -43,6 +43,22 @@ def bound_holds(facts: Facts) -> Iterator[str]:
         yield f"the plan says it is the best possible, yet {float(bound):.6f} {facts.plan.aim} might be"
 
 
+def fewest_holds(facts: Facts) -> Iterator[str]:
+    """No more lots and joins are said to be needed than the plan itself takes."""
+    if facts.plan.fewest is not None and facts.plan.fewest > (taken := lots_and_joins(facts)):
+        yield f"the plan says no plan has fewer than {facts.plan.fewest} lots and joins, its rows have {taken}"
+
+
+def lots_and_joins(facts: Facts) -> int:
+    """Lots, each counted for every project it is in, and the pieces beyond the first of every strand."""
+    total = 0
+    for project in facts.made:
+        runs = [run for made in project.needs.values() for run in made.runs]
+        total += len({lot for run in runs for lot in run.yarn.lots})
+        total += sum(len(run.planned.takes) - run.yarn.count for run in runs)
+    return total
+
+
 def grams_used(facts: Facts) -> Fraction:
     """Grams that go into the needs, weighted by how much each project is wanted; reserve and ends not counted."""
     total = Fraction(0)

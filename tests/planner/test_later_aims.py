@@ -7,7 +7,15 @@ from types import MappingProxyType
 import pytest
 
 from patterns.projects import ProjectList
-from planner.planning import plan
+from planner import instance as instances
+from planner.aims import FEWEST, GRAMS, MUST, SKEINS
+from planner.plan import Plan
+from planner.planning import plan, planned_projects
+from planner.settling import settle
+from planner.show.weighing import joins_of, lots_of, skeins_opened
+from planner.stages import Limits
+from planner.verify.facts import Facts
+from planner.verify.totals import lots_and_joins as recounted
 from planner.workspace import Workspace
 from stash.count import read_count
 from tests.oracle.workspaces import random_case
@@ -57,6 +65,18 @@ def test_the_later_aims_are_as_good_as_can_be_beside_the_grams(seed, tied, expec
     workspace = Workspace(Path(), case.stash, MappingProxyType(case.patterns), projects, ())
     made = plan(workspace, case.projects, case.confidence, seconds=30)
     assert expected == (lots_and_joins(made), skeins(made))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_model_counts_what_the_rows_of_the_plan_count(seed):
+    case = a_case(seed, tied=True)
+    asked = instances.build(case.stash, case.patterns, case.projects, case.confidence)
+    settled = settle(asked, [MUST, GRAMS], [FEWEST, SKEINS], Limits(0.0))
+    planned = planned_projects(settled).values()
+    answer = Plan(tuple(planned), case.confidence, "grams", 0.0, 0.0, "best-found", 0.0)
+    shown = sum(len(lots_of(one)) + sum(map(joins_of, one.needs)) for one in planned), len(skeins_opened(answer))
+    facts = Facts(answer, tuple(case.projects), case.stash, case.patterns, best_guess=False)
+    assert settled.reached[2:] == shown == (recounted(facts), skeins(answer))
 
 
 def test_beside_the_most_projects_the_most_grams_are_used_on_the_grid_too():

@@ -88,7 +88,7 @@ class Case:
         self.planned = {"main": 2000, "motif": 1000}
         self.runs = {"main": (SLATE,), "motif": (CREAM,)}
         self.grams = 7.5
-        self.bound, self.proof, self.aim = None, "optimal", "grams"
+        self.bound, self.proof, self.aim, self.fewest = None, "optimal", "grams", None
         self.asked_confidence = None
         self.best_guess = False
         self.size = "S"
@@ -98,7 +98,7 @@ class Case:
         needs = tuple(PlannedNeed(name, self.planned[name], self.runs[name]) for name in self.runs)
         row = PlannedProject("hat:S", "hat", self.size, needs)
         bound = self.grams if self.bound is None else self.bound
-        plan = Plan((row,), HALF, self.aim, self.grams, bound, self.proof, 0.0)
+        plan = Plan((row,), HALF, self.aim, self.grams, bound, self.proof, 0.0, fewest=self.fewest)
         return plan, (self.project, *self.more_asked), Stash({}, self.lots), {"hat": pattern}
 
     def broken(self):
@@ -128,6 +128,12 @@ class Case:
 
 def test_the_hat_is_a_good_plan():
     assert Case().broken() == ()
+
+
+def test_as_many_lots_and_joins_as_it_takes_may_be_called_the_fewest():
+    case = Case()
+    case.fewest = 2  # slate and cream
+    assert case.broken() == ()
 
 
 def test_a_project_that_is_not_made_takes_nothing_and_is_good():
@@ -396,6 +402,10 @@ def not_the_best(case):
     case.bound = 8.0
 
 
+def more_than_it_takes(case):
+    case.fewest = 3
+
+
 CASES = {
     other_confidence: ("confidence_stated", "the plan is 50.00% sure, 95.00% was asked for"),
     another_asked: ("projects_once", "cowl: stands in the plan not at all, asked for once"),
@@ -451,6 +461,7 @@ CASES = {
     unknown_aim: ("aim_recounted", "the aim joy is not one of grams, projects, lots"),
     bound_below: ("bound_holds", "the plan reaches 7.500000 grams but says no more than 7.400000 can be"),
     not_the_best: ("bound_holds", "the plan says it is the best possible, yet 8.000000 grams might be"),
+    more_than_it_takes: ("fewest_holds", "the plan says no plan has fewer than 3 lots and joins, its rows have 2"),
 }
 
 

@@ -166,6 +166,13 @@ def test_every_css_colour_is_its_own_nearest():
         assert doubled.get(name, name.replace("gray", "grey")) == nearest_name(read_colour(name))
 
 
+@given(st.tuples(st.floats(0, 100), st.floats(-150, 150), st.floats(-150, 150)))
+def test_no_name_looks_more_like_a_colour_than_the_nearest(lab):
+    colour = colour_from_lab(*lab)
+    nearest = difference(colour, read_colour(nearest_name(colour)))
+    assert nearest == min(difference(colour, read_colour(name)) for name in CSS_COLOURS)
+
+
 def test_a_colour_near_a_named_one_has_its_name():
     assert nearest_name(read_colour("#018281")) == "teal"
 

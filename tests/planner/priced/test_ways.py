@@ -10,10 +10,11 @@ from planner.covering import alone
 from planner.instance import END_CM
 from planner.model import build
 from planner.priced.store import Store
-from planner.priced.ways import Inside
+from planner.priced.ways import GLANCE, LOOK, Inside
 from planner.solve import solve
 from tests.bench.generated import workspace
 from tests.oracle.workspaces import random_case
+from tests.planner.priced.alike import alike
 
 NEAR = 1e-3  # grams
 
@@ -86,3 +87,16 @@ def test_on_questions_of_a_persons_size_the_best_way_is_found_and_known_to_be():
             assert found.most >= model - NEAR
     assert every >= 8
     assert exact >= 0.9 * every
+
+
+@pytest.mark.parametrize("steps", [GLANCE, LOOK])
+def test_a_short_search_says_no_less_than_what_can_be_gained_by_yarns_it_did_not_look_at(steps):
+    # p003's main, in alternate rows, is best from l011, which has a price and is too short alone, and l002, which is
+    # not among the first twelve
+    drawn = alike(30, 12, 3)
+    asked = [project for project in drawn.projects.projects if project.pattern == "p003"]
+    ((whole, inside),) = makings_of(drawn.stash, drawn.patterns, asked, drawn.projects.confidence)
+    lots = inside.store.shelf.lots
+    price = dict.fromkeys((lot.id for lot in lots), 0.0) | {"l011": 0.00078}
+    prices = inside.store.tex * 0 + [price[lot.id] for lot in lots]
+    assert inside.best(prices, inside.store.holds(1), steps).most >= by_the_model(whole, price) - NEAR

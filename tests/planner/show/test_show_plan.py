@@ -16,7 +16,7 @@ from planner.show.plan import gap_of, plan_text, proof_text
 from planner.show.plandocument import plan_document
 from planner.show.swatches import Screen
 from planner.show.tables import display_width
-from planner.show.weighing import leftovers, take_grams, used_grams
+from planner.show.weighing import Scales, leftovers, taken_grams, takes_of, used_grams
 from stash.colour import colour_from_lab
 
 # A skein of g grams is 2.3 g metres long; guarded at 95 % with a label's 3 % and the scale's d/sqrt(12).
@@ -30,7 +30,7 @@ def guarded_factor(grams):
 def test_grams_to_wind_off_are_skein_mass_times_take_over_guarded_length(workspace):
     take = Take(1, "navy", "navy-1", 1, 14000)
     expected = 118 * 140 / (2.3 * 118 * guarded_factor(118))
-    assert expected == pytest.approx(float(take_grams(workspace.stash, take, SURE)), rel=1e-12)
+    assert expected == pytest.approx(float(Scales(workspace.stash, SURE).grams(take)), rel=1e-12)
 
 
 def test_grams_used_leave_out_reserve_and_ends(workspace, plan):
@@ -39,8 +39,15 @@ def test_grams_used_leave_out_reserve_and_ends(workspace, plan):
     assert expected == pytest.approx(float(used_grams(plan, workspace.stash, workspace.patterns)), rel=1e-12)
 
 
+@pytest.mark.parametrize("needs", [0, 1, 2])
+def test_grams_wound_off_are_those_of_every_take_to_the_last_digit(workspace, plan, needs):
+    made = replace(plan.projects[0], needs=plan.projects[0].needs[:needs])
+    scales = Scales(workspace.stash, SURE)
+    assert sum(map(scales.grams, takes_of(made))) == taken_grams(replace(plan, projects=(made,)), scales)
+
+
 def test_what_is_left_is_guarded_length_less_what_is_taken(workspace, plan):
-    left, untouched = leftovers(plan, workspace.stash)
+    left, untouched = leftovers(plan, Scales(workspace.stash, SURE))
     assert [each.lot.id for each in left] == ["cream", "navy"]
     assert untouched == ("ochre",)
     cream = left[0]
@@ -182,10 +189,28 @@ def test_the_document_has_its_keys(workspace, plan):
 
 def test_the_document_has_its_totals(workspace, plan):
     totals = plan_document(plan, workspace)["totals"]
-    assert list(totals) == ["projects_made", "used_g", "taken_g", "aim", "aim_bound", "gap", "proof"]
+    assert list(totals) == [
+        *("projects_made", "used_g", "taken_g", "aim", "aim_bound", "gap", "proof"),
+        *("lots", "joins", "skeins", "lots_and_joins_bound"),
+    ]
     assert totals["projects_made"] == 1
     assert totals["used_g"] == pytest.approx(370 * 100 / 230, abs=1e-6)
     assert (totals["aim"], totals["aim_bound"], totals["gap"]) == (160.0, 164.0, 4.0 / 164.0)
+    assert (totals["lots"], totals["joins"], totals["skeins"], totals["lots_and_joins_bound"]) == (2, 2, 3, None)
+
+
+@pytest.mark.parametrize(
+    ("fewest", "expected"),
+    [
+        (None, "whether fewer would do is not known."),
+        (4, "no fewer lots and joins would do."),
+        (3, "no plan as good has fewer than 3 lots and joins together."),
+    ],
+)
+def test_a_plan_at_prices_tells_its_lots_and_joins_and_how_few_would_do(workspace, plan, fewest, expected):
+    text = " ".join(plan_text(replace(plan, way="priced", fewest=fewest), workspace, Screen()).split())
+    assert f"That takes 2 lots (counted for each project) and 2 joins, from 3 skeins; {expected}" in text
+    assert "That takes" not in plan_text(plan, workspace, Screen())
 
 
 def test_the_document_tells_no_time(workspace, plan):

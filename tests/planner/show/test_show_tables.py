@@ -1,8 +1,11 @@
 """Tables keep to 80 columns and line up by what the eye sees."""
 
 import io
+import textwrap
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from planner.show.swatches import Screen, screen
 from planner.show.tables import display_width, fold, grouped_table, table
@@ -25,6 +28,12 @@ def test_numbers_keep_their_last_zero():
 def test_wide_letters_take_two_columns():
     assert display_width("青い") == 4
     assert table([("青い", "x"), ("blue", "y")], ("n", "v"), "ll") == "n     v\n青い  x\nblue  y"
+
+
+@given(st.text("ab \t\u00a05m", max_size=12), st.integers(6, 14), st.sampled_from(("", "  ")))
+def test_a_text_that_fits_is_folded_as_any_other(text, width, indent):
+    expected = textwrap.fill(text, width, initial_indent=indent, break_on_hyphens=False)
+    assert "\n" in expected or expected.replace("\u00a0", " ") == fold(text, width, indent=indent)
 
 
 def test_the_wrapped_column_is_folded_into_what_is_left():
