@@ -83,7 +83,7 @@ class Reckoning:
         for offer in inside.beside:
             for place, taken in offer.takes.items():
                 holds[place] -= taken
-        if not inside.possible or holds.min(initial=0) < 0:
+        if not inside.possible or holds.min(initial=0) < 0 or not inside.may_all_stand(beside):
             return None
         for tries in range(TRIES if inside.slots else 1):
             found = inside.any(self.prices, holds, mixed=2 * tries >= TRIES)

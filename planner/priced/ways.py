@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, replace
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -158,6 +159,10 @@ class Inside:
             shelf = self.store.shelf
             self._meets[key] = may_meet(self.meetings[one[0]][other[0]], shelf.yarn(one[1]), shelf.yarn(other[1]))
         return self._meets[key]
+
+    def may_all_stand(self, runs: Sequence[Run]) -> bool:
+        """Whether every run may stand beside every other."""
+        return all(self.may_stand((a.need, a.strands), (b.need, b.strands)) for a, b in combinations(runs, 2))
 
     def may_be(self, offers: Sequence[Offer]) -> bool:
         """Rules on all the yarns of a project together: same-as, joins, one direction of a fade."""

@@ -15,6 +15,7 @@ from planner.covering import alone, cover, first_looks, judge
 from planner.instance import END_CM
 from planner.lacking import lacking
 from planner.missing import least_missing
+from planner.priced.offers import Run
 from planner.priced.store import Store
 from planner.reckoning import Reckoning, UnclearError
 from planner.settling import settle
@@ -126,3 +127,19 @@ def test_what_is_short_is_short_beside_the_yarn_that_reaches_furthest():
     lacks = lacking(Reckoning(shelf, asked.stock), instances.suited(asked.makings[0], shelf))
     assert lacks.short_cm == {"main": 31307, "motif": 0, "edging": 0, "band": 0}  # l015 gives 773.77 of 1086.80 m
     assert [dict(yarn.lots) for yarn in lacks.yarns["main"]] == [{"l015": 1}]
+
+
+def test_what_stands_in_a_project_already_must_be_such_as_may_stand_together():
+    drawn = workspace(60, 25, 3, 1)
+    asked, shelf = instances.outline(
+        drawn.stash, drawn.patterns, ask(drawn, (), every_size=True), drawn.projects.confidence
+    )
+    reckoning = Reckoning(shelf, asked.stock)
+    making = next(own for own in asked.makings if any(need.need.colour.against for need in own.needs))
+    motif = next(place for place, need in enumerate(making.needs) if need.need.colour.against)
+    assert making.needs[motif].need.colour.against == ("main",)
+    places = {(need, step) for need, own in enumerate(making.needs) for step in range(len(own.stretches))}
+    fullest = int(reckoning.store.most.argmax())
+    main, beside = Run(0, 0, (fullest,), 1000), Run(motif, 0, (fullest,), 1000)
+    assert reckoning.serve(making, places, beside=[main]) is not None
+    assert reckoning.serve(making, places, beside=[main, beside]) is None  # of one lightness
