@@ -103,5 +103,5 @@ def largest(values: Numbers, count: int) -> list[int]:
         least = np.partition(own, -count)[-count]
         above, equal = kept[own > least], kept[own == least]
         kept = np.concatenate([above, equal[: count - len(above)]])
-    ranked: list[int] = kept[np.lexsort((kept, -values[kept]))].tolist()
+    ranked: list[int] = kept[np.argsort(-values[kept], kind="stable")].tolist()
     return ranked

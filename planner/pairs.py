@@ -152,7 +152,7 @@ def lots_may_meet(one: Lot, other: Lot, wash: str, bleed_risk: bool) -> bool:
 
 def may_wash(one: bool | None, other: bool | None, wash: str) -> bool:
     """Whether a lot that felts so (None: unknown) may be washed with one that felts so."""
-    return wash == "hand" or {one, other} != {True, False}
+    return wash == "hand" or one is None or other is None or one == other
 
 
 def steps_between(meeting: Meeting) -> int:
