@@ -103,7 +103,8 @@ class Ranking:
         fitting = [
             (potential, places, self.slot.longest(places)) for potential, places in best if self.slot.fits(places)
         ]
-        left_out = max(self.left_out_first, self.first[count][0] if len(self.first) > count else -np.inf)
+        unranked = max(self.left_out_first, self.rated.beyond + self.rest)
+        left_out = max(unranked, self.first[count][0] if len(self.first) > count else -np.inf)
         self.at_most = max([left_out, *(self._at_most(fitting[at:], left_out) for at in range(len(fitting)))])
         self.listed = True
         if fitting and fitting[0][2] < self.slot.planned:
@@ -113,12 +114,12 @@ class Ranking:
     def _at_most(self, fitting: Sequence[tuple[float, Places, int]], left_out: float) -> float:
         """What the first of these gains at most with others beside it, each as long as it can be, however many.
 
-        The rest may come from yarns that are not among these and gain no more than what is `left_out`.
+        From where these gain no more than what is `left_out`, the rest may come from yarns that are not among them.
         """
         first = fitting[0][1]
         gain, missing = 0.0, self.slot.planned
         for potential, places, longest in fitting:
-            if not missing:
+            if not missing or potential <= left_out:
                 break
             if places == first or self._meet(first, places):
                 part = min(missing, longest)

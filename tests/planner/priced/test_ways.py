@@ -9,6 +9,7 @@ from planner.columns import fewest_pieces
 from planner.covering import alone
 from planner.instance import END_CM
 from planner.model import build
+from planner.priced import ranking, slots, ways
 from planner.priced.store import Store
 from planner.priced.ways import GLANCE, LOOK, Inside
 from planner.solve import solve
@@ -100,3 +101,18 @@ def test_a_short_search_says_no_less_than_what_can_be_gained_by_yarns_it_did_not
     price = dict.fromkeys((lot.id for lot in lots), 0.0) | {"l011": 0.00078}
     prices = inside.store.tex * 0 + [price[lot.id] for lot in lots]
     assert inside.best(prices, inside.store.holds(1), steps).most >= by_the_model(whole, price) - NEAR
+
+
+@pytest.mark.parametrize("seed", [326, 694])
+def test_however_few_yarns_are_looked_at_a_search_says_no_less_than_what_can_be_gained(seed, monkeypatch):
+    # both have a need in alternate rows that is best from a yarn that was ranked and a marl that was not put together
+    monkeypatch.setattr(ranking, "SHARERS", 3)
+    monkeypatch.setattr(ranking, "FIRST", 1)
+    monkeypatch.setattr(ranking, "MORE", 2)
+    monkeypatch.setattr(slots, "STEMS", 1)
+    monkeypatch.setattr(slots, "FOUND", 1)
+    monkeypatch.setattr(ways, "TWOS", 1)
+    case = random_case(seed)
+    for found, model, inside in compare(case.stash, case.patterns, case.projects, case.confidence, seed):
+        if model is not None:
+            assert found.most >= model - NEAR, inside.making.project.name
