@@ -120,9 +120,9 @@ def test_no_aim_is_worse_for_the_later_ones(drawn_by, seed, aim, monkeypatch):
 
 
 def test_where_yarns_are_alike_many_lots_and_joins_are_spared(monkeypatch):
-    plans = [(priced(drawn), without(drawn, monkeypatch)) for drawn in (alike(30, 12, seed) for seed in (10, 13, 15))]
+    plans = [(priced(drawn), without(drawn, monkeypatch)) for drawn in (alike(30, 12, seed) for seed in range(10, 22))]
     served, bare = (sum(of_plan(one)[0] for one in own) for own in zip(*plans, strict=True))
-    assert served <= 0.92 * bare
+    assert served <= 0.95 * bare
 
 
 @pytest.mark.parametrize("first", range(0, 40, 20))
