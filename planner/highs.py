@@ -30,9 +30,13 @@ _LOOSER = 1e-7  # for the second, careful run
 _PARTING = 2.0  # seconds
 _DUAL, _PRIMAL = 1, 4  # simplex strategies
 _AS_IT_IS, _SCALED = 0, 2  # scaling of rows and columns: none, the solver's own way
-
-
 LARGE = 1000  # columns: from so many on a path through the inside is the shorter
+_TRIES = (  # solver, whether from scratch, strategy and scaling of simplex: one after another until one ends well
+    ("ipm", True, _PRIMAL, _SCALED),
+    ("simplex", False, _PRIMAL, _SCALED),
+    ("simplex", True, _DUAL, _SCALED),
+    ("simplex", True, _DUAL, _AS_IT_IS),
+)
 
 
 class End(Enum):
@@ -280,16 +284,11 @@ class Growing:
 
     def solve(self) -> tuple[float, Any, Any]:
         """The least sum, the columns' values, and what a unit of each row's limit changes it by."""
-        large = self._solver.getNumCol() >= LARGE
-        for inner, scratch, strategy, scaling in (
-            *[(True, True, _PRIMAL, _SCALED)] * large,
-            (False, False, _PRIMAL, _SCALED),
-            (False, True, _DUAL, _SCALED),
-            (False, True, _DUAL, _AS_IT_IS),
-        ):
+        tries = _TRIES if self._solver.getNumCol() >= LARGE else _TRIES[1:]
+        for solver, scratch, strategy, scaling in tries:
             if scratch:
                 self._solver.clearSolver()  # not from where it stood
-            _set(self._solver, "solver", value="ipm" if inner else "simplex")
+            _set(self._solver, "solver", value=solver)
             _set(self._solver, "simplex_strategy", value=strategy)
             _set(self._solver, "simplex_scale_strategy", value=scaling)
             self._solver.run()

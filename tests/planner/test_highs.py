@@ -10,6 +10,7 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import highspy
+import numpy as np
 import pytest
 from programs import hard_program, tiny_program
 
@@ -148,3 +149,31 @@ def test_ctrl_c_brings_back_the_best_found_within_a_second():
         assert process.stdout.readline() == "stopped True True\n"
         assert time.monotonic() - sent < 1
     assert process.returncode == 0
+
+
+@pytest.mark.parametrize("columns", [highs.LARGE - 1, highs.LARGE, 3 * highs.LARGE])
+def test_a_growing_program_ends_at_a_corner_whose_prices_prove_it_best(columns):
+    """Strong duality (any textbook of linear programming): the limits at their prices come to the same sum."""
+    chance = np.random.default_rng(columns)
+    rows, high = 120, np.ones(120)
+    costs = -chance.uniform(1, 2, columns)
+    sparse = [
+        [(int(row), float(chance.uniform(0.2, 1))) for row in chance.choice(rows, 3, replace=False)] for _ in costs
+    ]
+    program = highs.Growing([-highspy.kHighsInf] * rows, high.tolist())
+    program.add(costs[:500].tolist(), sparse[:500])
+    program.solve()
+    program.add(costs[500:].tolist(), sparse[500:])
+    value, values, prices = program.solve()
+    assert value == pytest.approx(costs @ values) == pytest.approx(high @ prices)
+    used = np.zeros(rows)
+    for column, amount in zip(sparse, values, strict=True):
+        for row, factor in column:
+            used[row] += factor * amount
+    assert (used <= high + 1e-6).all()
+    assert (prices <= 1e-7).all()
+    gains = [
+        cost - sum(factor * prices[row] for row, factor in column) for cost, column in zip(costs, sparse, strict=True)
+    ]
+    assert min(gains) >= -1e-6
+    assert (values > 1e-9).sum() <= rows
