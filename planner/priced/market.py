@@ -165,7 +165,7 @@ class Market:
 
     def _known(self, making: int, prices: Numbers) -> Priced:
         """The best way known for a making, at these prices."""
-        ways = [(way.worth - way.cost(prices), way) for way in self._of[making]]
+        ways = [(way.gain(prices), way) for way in self._of[making]]
         gain, way = max(ways, key=lambda own: own[0], default=(-np.inf, None))
         return Priced(way, gain, np.inf)
 
@@ -182,7 +182,7 @@ class Market:
 
     def _gain(self, way: Way) -> float:
         favour = self.master.favour * (way.making in self.master.musts)
-        return way.worth + favour - way.cost(self.master.prices)
+        return way.gain(self.master.prices) + favour
 
     def _is_new(self, way: Way) -> bool:
         return bool(self._gain(way) > self.master.gains[self.master.row[way.making]] + NEW * max(1.0, abs(way.worth)))

@@ -38,7 +38,7 @@ def swap(choice: Choice, prices: Numbers, over: Callable[[], bool]) -> None:
         for way in before:
             choice.give_back(way.making)
         choice.tell(store, saved)
-        gain = max((way.worth - way.cost(prices) for way in before), default=0.0)
+        gain = max((way.gain(prices) for way in before), default=0.0)
         found = None
         for making in own:
             choice.insides[making].look_again()

@@ -41,6 +41,10 @@ class Way:
         """What it takes, at prices for a cm of each lot."""
         return math.fsum(float(prices[place]) * taken for place, taken in self.takes.items())
 
+    def gain(self, prices: Numbers) -> float:
+        """What it is worth more than it costs."""
+        return self.worth - self.cost(prices)
+
 
 @dataclass(frozen=True)
 class Priced:
