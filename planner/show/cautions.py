@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from stash.lots import Lot, Stash
 
 DARK, LIGHTER, LIMIT = 40.0, 25.0, 1e-6  # L*; limits are inclusive to 1e-6
+MOST_NAMED = 20  # lots
 
 
 def bleeding_cautions(lots: Iterable[Lot]) -> tuple[str, ...]:
@@ -59,9 +60,12 @@ def unknown_fibres(lots: Iterable[Lot]) -> tuple[str, ...]:
 
 
 def felting_caution(lots: Iterable[Lot]) -> str:
-    """One line for lots that felt; empty where none is known to."""
+    """One sentence for lots that felt, named where they are few; empty where none is known to."""
     felting = [safe_text(lot.id) for lot in lots if lot.felts]
-    return f"Hot water and rubbing felt wool for good: wash {words.listing(felting)} cool and still." if felting else ""
+    if not felting:
+        return ""
+    which = f"the {len(felting)} lots marked `felts: yes`" if len(felting) > MOST_NAMED else words.listing(felting)
+    return f"Hot water and rubbing felt wool for good: wash {which} cool and still."
 
 
 def project_cautions(project: PlannedProject, stash: Stash) -> tuple[str, ...]:

@@ -252,6 +252,7 @@ def test_felting_is_told_once_for_all_lots_that_felt():
     lots = (make_lot("a", "red", [(50, 1)]), make_lot("b", "red", [(50, 1)], felts=None))
     assert felting_caution(lots) == "Hot water and rubbing felt wool for good: wash a cool and still."
     assert felting_caution(lots[1:]) == ""
+    assert "wash the 30 lots marked `felts: yes` cool" in felting_caution([lots[0]] * 30)
 
 
 def test_the_chance_is_that_of_the_plans_confidence(workspace, plan):
