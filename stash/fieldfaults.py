@@ -48,7 +48,7 @@ def unknown_key(key: Scalar, value: Node, record: Record, near: str | None) -> F
 
 def nothing_told(key: Scalar, value: Node) -> bool:
     """Whether no colon stands behind the key, as may be between braces."""
-    if type(value) is not Scalar or value.text or value.quoted or key.quoted:
+    if not isinstance(value, Scalar) or value.text or value.quoted or key.quoted:
         return False
     return not key.source.line(key.line)[key.column - 1 + len(key.text) :].lstrip(" ").startswith(":")
 

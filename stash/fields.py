@@ -172,7 +172,7 @@ def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
             return None, error.with_traceback(None)
 
     def read(node: Node, faults: list[Fault]) -> T:
-        value, error = told(node.text if type(node) is Scalar and node.text else as_text(node, name, faults))
+        value, error = told(as_text(node, name, faults))
         if error is not None:
             refuse_value(node, error, name, faults)
         return value  # type: ignore[return-value]  # no error, so it is one
