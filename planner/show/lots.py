@@ -43,10 +43,11 @@ class LotRow:
 
 def lot_rows(owned: Stash, free: Stash, confidence: Fraction) -> list[LotRow]:
     """A row for each lot that is there, and what of it is free."""
-    return [_row(lot, free.lots[lot.id], confidence) for lot in owned.lots.values()]
+    return [lot_row(lot, confidence, free.lots[lot.id]) for lot in owned.lots.values()]
 
 
-def _row(lot: Lot, free: Lot, confidence: Fraction) -> LotRow:
+def lot_row(lot: Lot, confidence: Fraction, free: Lot | None = None) -> LotRow:
+    """What there is of one lot, and how much of it is free; all of it where nothing else is said."""
     z = NormalDist().inv_cdf(float(confidence))
     low, free_m = (sum(sum(guarded_cm(one, skein, confidence)) for skein in one.skeins) / 100 for one in (lot, free))
     wool = m_per_100g(wool_equivalent_tex(lot.count.tex, density(lot.blend)))
