@@ -9,14 +9,15 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from planner.asking import AskError, ask
-from planner.ledger.books import Books, load_books
+from planner.ledger.books import Books, home_of, load_books
 from planner.ledger.entries import FILE, Book, Entry, Ledger, Release, Taking, Undo
 from planner.ledger.standing import stand
 from planner.ledger.text import added
+from planner.locking import locked
 from planner.saved import load_saved
 from planner.show.weighing import Scales
 from planner.verify.check import verify
-from planner.writing import ChangedError, locked, read_ours, replace_file
+from planner.writing import ChangedError, read_ours, replace_file
 from stash.faults import Fault, FaultyFilesError, Place
 from stash.nearest import suggest
 
@@ -52,7 +53,7 @@ def added_to(folder: Path) -> Iterator[Callable[[Books, Act, str], Booked]]:
         ledger = Ledger((*books.ledger.entries, entry), "")
         return Booked(entry, Books(data, ledger, stand(ledger)[0], books.written))
 
-    with locked(folder):
+    with locked(home_of(folder)):
         yield add
 
 
