@@ -13,7 +13,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from filelock import FileLock
+
 LOCK = ".lotwise.lock"
+DOOR = ".lotwise-door.lock"  # held by the one who is next, so that who has just written cannot overtake those who wait
 PATIENCE_S = 120.0
 
 
@@ -33,22 +36,30 @@ def locked(folder: Path, patience_s: float = PATIENCE_S) -> Iterator[None]:
     if rehearsal_now() is not None:
         yield
         return
-    from filelock import FileLock, Timeout  # noqa: PLC0415 (most commands lock nothing)
-
-    real = folder.resolve(strict=True)
-    lock = FileLock(real / LOCK)
-    try:
-        try:
-            lock.acquire(timeout=0)
-        except Timeout:
-            tell("lotwise: waiting for another lotwise that is writing here")
-            lock.acquire(timeout=patience_s)
-    except Timeout:
-        raise LockedError(folder) from None
-    except OSError as error:
-        raise OSError(error.errno, f"nothing can be written here: {error.strerror}", str(folder)) from error
+    lock = _taken(folder, patience_s)
     try:
         yield
     finally:
         with suppress(OSError):  # what was written stands; the system lets go at the latest when the process ends
             lock.release()
+
+
+def _taken(folder: Path, patience_s: float) -> FileLock:
+    """The lock of the folder, held."""
+    from filelock import FileLock, Timeout  # noqa: PLC0415 (most commands lock nothing)
+
+    real = folder.resolve(strict=True)
+    door, lock = FileLock(real / DOOR), FileLock(real / LOCK)
+    try:
+        try:
+            with door.acquire(timeout=0):
+                lock.acquire(timeout=0)
+        except Timeout:
+            tell("lotwise: waiting for another lotwise that is writing here")
+            with door.acquire(timeout=patience_s):
+                lock.acquire(timeout=patience_s)
+    except Timeout:
+        raise LockedError(folder) from None
+    except OSError as error:
+        raise OSError(error.errno, f"nothing can be written here: {error.strerror}", str(folder)) from error
+    return lock

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from planner.locking import DOOR, LOCK
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -87,7 +89,7 @@ def tree(folder: Path) -> dict[str, bytes]:
     return {
         path.relative_to(folder).as_posix(): path.read_bytes()
         for path in sorted(folder.rglob("*"))
-        if path.is_file() and path.name != ".lotwise.lock" and ".part" not in path.as_posix()
+        if path.is_file() and path.name not in (LOCK, DOOR) and ".part" not in path.as_posix()
     }
 
 
