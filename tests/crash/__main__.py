@@ -1,10 +1,10 @@
 """Stop what writes, again and again.
 
-    python -m tests.crash                    stop each command at each of its calls to the disk, in every way
-    python -m tests.crash --every 30         at each 30th of these points
-    python -m tests.crash --kills 1000       kill a loop of bookings at random moments
-    python -m tests.crash --together 8 50    let 8 processes book 50 projects each at once, in one workspace
-    python -m tests.crash --same 50          let two processes book one project at once, 50 times
+python -m tests.crash                    stop each command at each of its calls to the disk, in every way
+python -m tests.crash --every 30         at each 30th of these points
+python -m tests.crash --kills 1000       kill a loop of bookings at random moments
+python -m tests.crash --together 8 50    let 8 processes book 50 projects each at once, in one workspace
+python -m tests.crash --same 50          let two processes book one project at once, 50 times
 """
 
 from __future__ import annotations

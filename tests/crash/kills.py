@@ -93,5 +93,3 @@ def _loop(folder: Path, chance: random.Random, confirm: int) -> None:
         sys.stderr.write(f"{type(error).__name__}: {error}\n")
         sys.stderr.flush()
         os._exit(1)
-
-

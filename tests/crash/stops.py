@@ -8,11 +8,11 @@ import io
 import os
 import signal
 from functools import partial
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Self
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
 # How a call ends in place of its own way; "all": it and every later one.
 FAILS = {
@@ -97,7 +97,7 @@ class _File:
     def fileno(self) -> int:
         return self._file.fileno()
 
-    def __enter__(self) -> _File:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:

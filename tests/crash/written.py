@@ -38,6 +38,7 @@ needs: {main: {lots: one}}
 sizes: {one: {main: 30 m}}
 """
 FILES = {"stash/all.yaml": STASH, "patterns/hat.yaml": HAT, "patterns/cowl.yaml": COWL, "notes.txt": "mine\n"}
+TIDE = ("--add", "tide", "--colour", "navy", "--skein", "118 g")
 SAVED = (("plan", "--save", "one"),)
 BOOKED = (*SAVED, ("book", "one"))
 
@@ -61,8 +62,7 @@ WRITING = (
     Writing("needs", ("needs", "hat", "--for", "woman", "--yarn", "dk", "--pattern", "brim", "--save"), again=5),
     Writing(
         "measure",
-        ("measure", "--turns", "40", "--around", "1.5 m", "--mass", "26 g", "--fibre", "wool", "--add", "tide")
-        + ("--colour", "navy", "--skein", "118 g"),
+        ("measure", "--turns", "40", "--around", "1.5 m", "--mass", "26 g", "--fibre", "wool", *TIDE),
     ),
     Writing("book", ("book", "one"), SAVED),
     Writing("book one more", ("book", "one", "cowl:one"), (*SAVED, ("book", "one", "hat:one"))),
