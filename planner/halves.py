@@ -7,6 +7,7 @@ import re
 import shutil
 from pathlib import Path
 
+_IS_POSIX = os.name == "posix"
 _HALF = re.compile(r"\.(.+)\.([0-9]{1,10})-([0-9]{1,20})\.part")
 
 
@@ -50,7 +51,7 @@ def _started(process: int) -> int:
 
 def _runs(process: int, started: int) -> bool:
     """Whether that very process still runs; where that cannot be asked without harm, it is taken to."""
-    if os.name != "posix":
+    if not _IS_POSIX:
         return True
     try:
         os.kill(process, 0)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from pathlib import Path
 
+_IS_POSIX = os.name == "posix"
 _NO_LINKS = {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK}  # file systems without links
 _NO_SYNC = {errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS}  # those whose folders need none
 
@@ -177,7 +178,7 @@ def _refuse_protected(target: Path) -> None:
 
 def _rename_folder(half: Path, target: Path) -> None:
     """Give the finished folder its name; an empty folder gives way, by itself where the system is a POSIX one."""
-    if os.name != "posix" and target.is_dir():
+    if not _IS_POSIX and target.is_dir():
         target.rmdir()
     half.rename(target)
 
@@ -216,7 +217,7 @@ def _write_where_no_links_are(target: Path, data: bytes) -> None:
 
 def _sync_folder(folder: Path) -> None:
     """Bring a folder's list of names to the disk; not every system lets a folder be opened for that."""
-    if os.name != "posix":
+    if not _IS_POSIX:
         return
     opened = os.open(folder, os.O_RDONLY)
     try:
