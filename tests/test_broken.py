@@ -35,6 +35,7 @@ FAULT_MODULES = (
     "patterns/chartfaults.py",
     "patterns/projectfaults.py",
     "planner/workspacefaults.py",
+    "planner/ledger/faults.py",
 )
 # These cannot lie in a folder that every machine can hold; test_source.py and test_workspace.py make them.
 MADE_ELSEWHERE = {"file_too_big", "too_many_nodes", "unreadable", "not_a_plain_file", "patterns_alike"}
