@@ -3,8 +3,6 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from planner.commands.shared import (
     HERE,
     Aim,
@@ -33,6 +31,7 @@ from planner.commands.wishes import (
     Within,
     Without,
 )
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -130,7 +129,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     with without_collecting():
         if as_json:
             if drawing.failed:
-                typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
+                tell(f"lotwise: {safe_text(drawing.said)}")
             return Answer(write(document), ending, changed)
         text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
         text = f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text
