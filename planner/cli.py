@@ -11,6 +11,8 @@ from planner.commands.check import check
 from planner.commands.cover import cover
 from planner.commands.demo import demo
 from planner.commands.endings import refuse_usage
+from planner.commands.export import export
+from planner.commands.import_ import import_
 from planner.commands.lots import lots
 from planner.commands.measure import measure
 from planner.commands.midway import midway
@@ -36,6 +38,8 @@ COMMANDS = (  # as --help lists them
     (plan, "which skein goes where? a winding list"),
     (shortfall, "what is missing, what to look for, what to change?"),
     (midway, "will it reach? from what is left on the scale"),
+    (import_, "a spreadsheet's rows into the stash, those that are new"),
+    (export, "the stash, a plan or what to look for as a spreadsheet"),
 )
 
 app = typer.Typer(
@@ -46,7 +50,7 @@ app = typer.Typer(
     add_completion=False,
 )
 for command, line in COMMANDS:
-    app.command(command.__name__, short_help=line)(command)
+    app.command(command.__name__.rstrip("_"), short_help=line)(command)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

@@ -79,7 +79,7 @@ def known_stash(folder: Path) -> Stash:
         not_yet = {no_workspace(), no_stash(), no_patterns()}
         if any(not fault.warning and fault not in not_yet for fault in error.faults):
             raise
-    return read_stash(_stash_files(folder)).stash
+    return read_stash(stash_files(folder)).stash
 
 
 def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
@@ -90,7 +90,7 @@ def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
     """
     text = lot_text(new, told)
     file = f"stash/{'lot-' if _DEVICES.fullmatch(new.id) else ''}{new.id}.yaml"
-    files = _stash_files(folder)
+    files = stash_files(folder)
     before, after = read_stash(files), read_stash([*files, (file, text.encode())])
     _refuse_faulty(after)
     lot = after.stash.lots[new.id]
@@ -155,7 +155,7 @@ def _tidy(text: str) -> str:
     return " ".join(text.split())
 
 
-def _stash_files(folder: Path) -> list[tuple[str, bytes]]:
+def stash_files(folder: Path) -> list[tuple[str, bytes]]:
     """The stash's files as they are read, in order."""
     one = folder / "stash.yaml"
     files = [("stash.yaml", one.read_bytes())] if one.exists() else []

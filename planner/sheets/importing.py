@@ -1,0 +1,249 @@
+"""A spreadsheet's rows as a new stash file: what was understood, what is new, what could not be read and why."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.measure.newlot import known_stash, stash_files
+from planner.sheets.asking import settle
+from planner.sheets.draft import draft
+from planner.sheets.headers import headed, read_maps, refuse_unused
+from planner.sheets.reading import read_tables
+from planner.sheets.refusedrows import rows_file
+from planner.sheets.rows import Refused, Row, read_rows, refused
+from planner.sheets.table import SheetError
+from planner.sheets.values import CellError, fit_id
+from planner.writing import create_file
+from stash.nearest import name_some, suggest
+from stash.read import read_stash
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from pathlib import Path
+
+    from planner.sheets.draft import Draft
+    from planner.sheets.headers import Headed
+    from planner.sheets.rows import Names
+    from stash.faults import Fault
+    from stash.lots import Stash
+
+MOST_PASSES = 50
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is asked: `maps` as --map has them; `sheets`: the only ones to read, where any are named."""
+
+    file: Path
+    maps: tuple[str, ...]
+    sheets: tuple[str, ...]
+    rehearse: bool
+
+
+@dataclass(frozen=True)
+class NewFile:
+    """A file to be written: its name in the workspace, and its bytes."""
+
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True)
+class Imported:
+    """What came of a spreadsheet. `files`: written, unless it is a rehearsal; `kept`: where refused rows lie already."""
+
+    sheets: tuple[Headed, ...]
+    passed_over: tuple[str, ...]  # sheets that have headers too, or none
+    rows: tuple[Row, ...]
+    known: tuple[tuple[Row, str], ...]  # rows that are in the stash already, and the file they are in
+    refused: tuple[Refused, ...]
+    names: Names
+    files: tuple[NewFile, ...]
+    kept: str
+    warnings: tuple[Fault, ...]
+    rehearsed: bool
+
+
+def import_sheet(folder: Path, asked: Asked) -> Imported:
+    """Read a spreadsheet and write what is new in it.
+
+    Raises SheetError where it cannot be read at all, AskError where something must be told first, FaultyFilesError
+    where the stash has faults of its own, OSError where a file cannot be written; nothing is written then.
+    """
+    stash = known_stash(folder)
+    tables = read_tables(asked.file)
+    maps = read_maps(asked.maps)
+    found = [sheet for table in tables if (sheet := headed(table, maps)) is not None]
+    chosen = _chosen(found, asked, [table.name for table in tables])
+    refuse_unused(maps, chosen)
+    sheets = settle(chosen)
+    rows, wrong, names = read_rows(sheets)
+    fresh, known, split = _told_apart(rows, stash)
+    before = stash_files(folder)
+    made, faulty = _sound(fresh, [*wrong, *split], before, stash, asked.file.name)
+    all_wrong = tuple(sorted(faulty, key=lambda one: (sheets.index(one.sheet), one.number)))
+    files, kept = _files(folder, asked.file, made, all_wrong)
+    warnings: tuple[Fault, ...] = ()
+    if made.rows:
+        told = read_stash([*before, (files[0].name, files[0].data)]).faults
+        old = set(read_stash(before).faults)
+        warnings = tuple(fault for fault in told if fault not in old)
+    if not asked.rehearse:
+        _write(folder, files)
+    others = tuple(table.name for table in tables if table not in [sheet.table for sheet in sheets])
+    return Imported(
+        tuple(sheets), others, tuple(made.rows), known, all_wrong, names, files, kept, warnings, asked.rehearse
+    )
+
+
+def _chosen(found: Sequence[Headed], asked: Asked, names: Sequence[str]) -> list[Headed]:
+    """The sheets to read: those named; else all that a program wrote; else the one with most known headers."""
+    for name in asked.sheets:
+        if name not in names:
+            raise SheetError(f"there is no sheet '{name}'", suggest(name, names, "the sheets are"))
+    wanted = [sheet for sheet in found if not asked.sheets or sheet.table.name in asked.sheets]
+    if not wanted:
+        what = name_some(asked.sheets or names)
+        raise SheetError(
+            f"no row with headers that lotwise knows was found in {what}",
+            "head the columns with words such as skein, lot, fibre, colour, count, mass (g), length (m)",
+        )
+    if asked.sheets:
+        return wanted
+    ours = [sheet for sheet in wanted if sheet.ours]
+    return ours or [max(wanted, key=lambda sheet: sheet.known)]
+
+
+def _told_apart(
+    rows: Iterable[Row], stash: Stash
+) -> tuple[list[Row], tuple[tuple[Row, str], ...], list[Refused]]:
+    """Rows that are new, rows that are in the stash, and rows of a lot that is in it without them."""
+    skeins = {one.id.casefold(): one.place.file for lot in stash.lots.values() for one in lot.skeins}
+    lots = {lot.id.casefold(): lot.place.file for lot in stash.lots.values()}
+    donors = {donor.id.casefold(): donor.place.file for donor in stash.donors.values()}
+    fresh: list[Row] = []
+    known: list[tuple[Row, str]] = []
+    wrong: list[Refused] = []
+    for row in rows:
+        own = donors.get(row.ids["donor"].casefold()) if row.is_donor else skeins.get(row.ids["skein"].casefold())
+        if own is not None:
+            known.append((row, own))
+        elif not row.is_donor and (file := lots.get(row.ids["lot"].casefold())) is not None:
+            message = f"lot {row.ids['lot']} is in {file} already, without this skein"
+            hint = f"write it there, a line under its skeins, such as {row.ids['skein']}: 118 g"
+            wrong.append(refused(row.sheet, row.number, "skein", message, hint))
+        else:
+            fresh.append(row)
+    return fresh, tuple(known), wrong
+
+
+def _sound(
+    rows: Sequence[Row], refused_first: list[Refused], before: list[tuple[str, bytes]], stash: Stash, source: str
+) -> tuple[Draft, list[Refused]]:
+    """The rows that make a file without faults, read with all the others; and those that would not, each with why.
+
+    A lot goes in whole or waits: a stash has each lot in one place, so a skein that is put right later could not
+    follow the others by itself.
+    """
+    donors = frozenset(name.casefold() for name in stash.donors)
+    heading = f"# From {source.encode('ascii', 'replace').decode()}."
+    wrong = list(refused_first)
+    kept = _whole_lots(rows, wrong)
+    for _ in range(MOST_PASSES):
+        made = draft(kept, donors, heading)
+        faults = [] if not made.rows else read_stash([*before, ("import", made.text.encode())]).faults
+        told = [*made.refused, *_owned([fault for fault in faults if not fault.warning], made)]
+        if not told:
+            return made, wrong
+        wrong += told
+        kept = _whole_lots(_without(kept, {(one.sheet.table.name, one.number) for one in told}, wrong), wrong)
+    raise SheetError("the rows contradict one another in too many ways", "import fewer rows at a time")
+
+
+def _without(rows: Sequence[Row], out: set[tuple[str, int]], wrong: list[Refused]) -> list[Row]:
+    """The rows that are left; those whose donor could not be read wait for it."""
+    lost = {row.ids["donor"] for row in rows if row.is_donor and (row.sheet.table.name, row.number) in out}
+    kept: list[Row] = []
+    for row in rows:
+        if (row.sheet.table.name, row.number) in out:
+            continue
+        if row.ids.get("donor") in lost:
+            hint = "put that row right, then import once more"
+            message = f"the row of its donor {row.ids['donor']} could not be read"
+            wrong.append(refused(row.sheet, row.number, "donor", message, hint))
+            continue
+        kept.append(row)
+    return kept
+
+
+def _whole_lots(rows: Sequence[Row], wrong: list[Refused]) -> list[Row]:
+    """The rows of lots of which none was refused; the others wait."""
+    first: dict[str, Refused] = {}
+    for one in wrong:
+        first.setdefault(one.lot, one)
+    kept: list[Row] = []
+    for row in rows:
+        other = first.get(row.ids.get("lot", "") or " ")
+        if other is None:
+            kept.append(row)
+            continue
+        message = f"another row of lot {other.lot} was not read ({other.place}), and a lot goes in whole"
+        wrong.append(refused(row.sheet, row.number, "lot", message, "put that row right, then import once more"))
+    return kept
+
+
+def _owned(faults: Sequence[Fault], made: Draft) -> list[Refused]:
+    """Each fault in the file to be as that of the rows its line came from; a row is told one thing at a time."""
+    told: dict[tuple[str, int], Refused] = {}
+    for fault in faults:
+        if fault.place.file != "import":  # a fault of the file that was there first is told by known_stash
+            continue
+        rows, field = made.owners[fault.place.line - 1] if fault.place.line <= len(made.owners) else ((), None)
+        if not rows:
+            raise SheetError(f"the rows cannot become one file: {fault.message}", fault.hint)
+        for row in rows:
+            message = fault.message.partition(", here in line")[0]
+            one = refused(row.sheet, row.number, field, message, fault.hint.partition("\n")[0])
+            told.setdefault((row.sheet.table.name, row.number), one)
+    return list(told.values())
+
+
+def _files(folder: Path, source: Path, made: Draft, wrong: Sequence[Refused]) -> tuple[tuple[NewFile, ...], str]:
+    """The new files, under a name that nothing has; and where the same refused rows lie already, if they do."""
+    try:
+        stem = f"import-{fit_id(source.stem.removesuffix('.rows').removeprefix('import-'))}"
+    except CellError:
+        stem = "import-sheet"
+    refused_rows = rows_file(wrong)
+    place = folder / "stash"
+    kept = next(
+        (f"stash/{one.name}" for one in sorted(place.glob("*.rows.csv")) if one.read_bytes() == refused_rows), ""
+    )
+    free = next(
+        name
+        for number in range(1, 100_000)
+        for name in [stem if number == 1 else f"{stem}-{number}"]
+        if not any((place / f"{name}{end}").exists() for end in (".yaml", ".rows.csv"))
+    )
+    files = [NewFile(f"stash/{free}.yaml", made.text.encode())] if made.rows else []
+    if wrong and not kept:
+        files.append(NewFile(f"stash/{free}.rows.csv", refused_rows))
+    return tuple(files), kept if wrong else ""
+
+
+def _write(folder: Path, files: Sequence[NewFile]) -> None:
+    """All of the files, or none."""
+    place = folder / "stash"
+    fresh = bool(files) and not place.exists()
+    written: list[Path] = []
+    try:
+        if fresh:
+            place.mkdir()
+        written += [create_file(folder / file.name, file.data) for file in files]
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        if fresh and place.exists():
+            place.rmdir()
+        raise
