@@ -105,7 +105,7 @@ def _skein(chance: random.Random, count: str) -> str:
     long = chance.choice((f"{metres} m", f"{metres}.50 yd", f"{metres * 100} cm", f"0.{metres:04} km"))
     kind = chance.randrange(8)
     if kind == 7 and count.endswith(" m/100g"):
-        return f"{{length: {metres} m, mass: {metres * 100 / int(count.split()[0]):.2f} g}}"
+        return f"{{length: {metres} m, mass: {metres * 100 / int(count.removesuffix(' m/100g')):.2f} g}}"
     if kind < 2:
         return (mass, long)[kind]
     if kind == 2:
@@ -113,7 +113,9 @@ def _skein(chance: random.Random, count: str) -> str:
     if kind == 3:
         return f"{{mass: {mass}, pieces: {chance.randint(1, 9)}}}"
     if kind == 4:
-        return f"{{mass: {mass}, pieces: [{', '.join(f'{chance.randint(1, 60)} {unit}' for unit in ('m', 'yd', 'ft'))}]}}"
+        return (
+            f"{{mass: {mass}, pieces: [{', '.join(f'{chance.randint(1, 60)} {unit}' for unit in ('m', 'yd', 'ft'))}]}}"
+        )
     if kind == 5:
         return f"{{length: {metres * 2} yd, pieces: [{metres} yd, {metres} yd]}}"
     return f"{{length: {long}, pieces: [{long}]}}"
@@ -154,7 +156,11 @@ def _heavy(chance: random.Random, low: int, high: int) -> str:
 
 
 def _colour(chance: random.Random) -> str:
-    lab = [f"{chance.uniform(1, 99):.{chance.randint(0, 4)}f}", f"{chance.uniform(-90, 90):.3f}", str(chance.randint(-90, 90))]
+    lab = [
+        f"{chance.uniform(1, 99):.{chance.randint(0, 4)}f}",
+        f"{chance.uniform(-90, 90):.3f}",
+        str(chance.randint(-90, 90)),
+    ]
     return chance.choice(
         (
             f'"#{chance.randrange(1 << 24):06x}"',

@@ -1,6 +1,6 @@
 """Stashes written as spreadsheets and read back: the stash that comes back is the one that was written.
 
-    python -m tests.sheets_runs --cases 10000 [--first 0]
+python -m tests.sheets_runs --cases 10000 [--first 0]
 """
 
 from __future__ import annotations
@@ -42,7 +42,9 @@ def notes(files: list[tuple[str, bytes]]) -> dict[str, str]:
         root = read_source(name, data)[0]
         for key, entries in root.items:
             for owner, entry in entries.items if key.text in {"donors", "lots"} else ():
-                told |= {owner.text: value.text for one, value in entry.items if one.text == "note"}
+                for one, value in entry.items:
+                    if one.text == "note":
+                        told[owner.text] = value.text
     return told
 
 

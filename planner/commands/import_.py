@@ -17,7 +17,8 @@ Map = Annotated[
     typer.Option("--map", metavar='"HEADER=FIELD"', help='What a column is, such as "Wt=mass"; or leave-out.'),
 ]
 SheetName = Annotated[
-    list[str] | None, typer.Option("--sheet", metavar="NAME", help="The sheet to read. Without it: the one with headers.")
+    list[str] | None,
+    typer.Option("--sheet", metavar="NAME", help="The sheet to read. Without it: the one with headers."),
 ]
 DryRun = Annotated[bool, typer.Option("--dry-run", help="Show what would be written, and write nothing.")]
 

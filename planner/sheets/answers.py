@@ -8,6 +8,8 @@ from planner.sheets.writing import Sheet
 from stash.units import OUNCE_G, YARD_M
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from planner.sheets.writing import Value
     from stash.units import System
 
@@ -34,8 +36,8 @@ class Scale:
 def plan_sheets(document: Document, units: System) -> list[Sheet]:
     """The winding list of a lotwise/plan-1: a row for each piece that is taken; then what is to be minded."""
     scale = Scale(units)
-    heads = ("project", "size", "need", "part", "strand", "lot", "skein", "piece")
-    heads = (*heads, f"length ({scale.long})", f"wind off ({scale.heavy})")
+    heads = ["project", "size", "need", "part", "strand", "lot", "skein", "piece"]
+    heads += [f"length ({scale.long})", f"wind off ({scale.heavy})"]
     rows = [
         (
             project["project"],
@@ -59,15 +61,15 @@ def plan_sheets(document: Document, units: System) -> list[Sheet]:
         for project in document["projects"]
         for text in (*project.get("notes", ()), *project.get("warnings", ()))
     ]
-    return [Sheet("winding list", heads, tuple(rows)), *_also("to mind", ("project", "to mind"), minded)]
+    return [Sheet("winding list", tuple(heads), tuple(rows)), *_also("to mind", ("project", "to mind"), minded)]
 
 
 def shortfall_sheets(document: Document, units: System) -> list[Sheet]:
     """A row for each need that lacks yarn: what is missing and what to look for; then the changes that would do."""
     scale = Scale(units)
-    heads = ("project", "size", "verdict", "need", f"missing ({scale.long})", "kind", f"look for ({scale.long})")
-    heads = (*heads, f"look for ({scale.heavy})", f"from ({scale.count})", f"to ({scale.count})", "fibre", "colour")
-    heads = (*heads, f"donor ({scale.heavy})")
+    heads = ["project", "size", "verdict", "need", f"missing ({scale.long})", "kind", f"look for ({scale.long})"]
+    heads += [f"look for ({scale.heavy})", f"from ({scale.count})", f"to ({scale.count})", "fibre", "colour"]
+    heads += [f"donor ({scale.heavy})"]
     rows: list[tuple[Value, ...]] = []
     for project in document["projects"]:
         for need in project["needs"]:
@@ -85,14 +87,15 @@ def shortfall_sheets(document: Document, units: System) -> list[Sheet]:
         for project in document["projects"]
         for change in project["changes"]
     ]
-    return [Sheet("look for", heads, tuple(rows)), *_also("changes", ("project", "change", "verdict"), changes)]
+    return [Sheet("look for", tuple(heads), tuple(rows)), *_also("changes", ("project", "change", "verdict"), changes)]
 
 
 def list_sheets(document: Document, units: System) -> list[Sheet]:
     """The list for the rack: a row for each find in each class of yarn it may be of."""
     scale = Scale(units)
-    heads = ("find", "colour", "code", "fibre", f"length ({scale.long})", f"from ({scale.count})", f"to ({scale.count})")
-    heads = (*heads, "class", f"yarn ({scale.heavy})", f"garment ({scale.heavy})", f"cut garment ({scale.heavy})", "for")
+    heads = ["find", "colour", "code", "fibre", f"length ({scale.long})"]
+    heads += [f"from ({scale.count})", f"to ({scale.count})", "class", f"yarn ({scale.heavy})"]
+    heads += [f"garment ({scale.heavy})", f"cut garment ({scale.heavy})", "for"]
     rows = [
         (
             number,
@@ -110,8 +113,8 @@ def list_sheets(document: Document, units: System) -> list[Sheet]:
         for number, find in enumerate(document["finds"], 1)
         for row in find["classes"]
     ]
-    return [Sheet("rack list", heads, tuple(rows))]
+    return [Sheet("rack list", tuple(heads), tuple(rows))]
 
 
-def _also(name: str, heads: tuple[str, ...], rows: list[tuple[Value, ...]]) -> list[Sheet]:
+def _also(name: str, heads: tuple[str, ...], rows: Sequence[tuple[Value, ...]]) -> list[Sheet]:
     return [Sheet(name, heads, tuple(rows))] if rows else []

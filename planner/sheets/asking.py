@@ -40,7 +40,12 @@ def settle(sheets: Sequence[Headed]) -> list[Headed]:
 
 def _ask(unknown: Sequence[tuple[Headed, Column]]) -> dict[str, str]:
     questions = [
-        Question(map_flag(one.header, "FIELD"), f"{_told(sheet, one)}: what is it? a field, or {LEAVE_OUT}:", _read, LEAVE_OUT)
+        Question(
+            map_flag(one.header, "FIELD"),
+            f"{_told(sheet, one)}: what is it? a field, or {LEAVE_OUT}:",
+            _read,
+            LEAVE_OUT,
+        )
         for sheet, one in unknown
     ]
     lead = f"Fields: {', '.join(BY_NAME)}." if questions else ""
@@ -51,7 +56,9 @@ def _ask(unknown: Sequence[tuple[Headed, Column]]) -> dict[str, str]:
 def _read(text: str) -> str:
     field = " ".join(text.split())
     if field not in BY_NAME and field != LEAVE_OUT:
-        raise UnitError(f"'{short(field)}' is nothing a column can be", suggest(field, [*BY_NAME, LEAVE_OUT], "it may be"))
+        raise UnitError(
+            f"'{short(field)}' is nothing a column can be", suggest(field, [*BY_NAME, LEAVE_OUT], "it may be")
+        )
     return field
 
 

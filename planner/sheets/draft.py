@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from planner.measure.newlot import quoted
 from planner.sheets.fields import BY_NAME, FIELDS
-from planner.sheets.rows import REQUIRED, Refused, Row, refused
+from planner.sheets.rows import REQUIRED, Refused, Row, cell_of, refused
+from planner.sheets.values import within_brackets
 from stash.nodes import short
 
 if TYPE_CHECKING:
@@ -129,9 +130,7 @@ def _contradicts(row: Row, told: dict[str, str], entry: _Entry, whose: str) -> R
 def _lacks(row: Row, lot: _Entry) -> Refused | None:
     for name in REQUIRED:
         if name not in row.values and name not in lot.told:
-            return refused(
-                row.sheet, row.number, name, f"{name} is blank: {BY_NAME[name].about}", _WHAT_TO_WRITE[name]
-            )
+            return refused(row.sheet, row.number, name, f"{name} is blank: {BY_NAME[name].about}", _WHAT_TO_WRITE[name])
     if "donor" not in row.ids and any(BY_NAME[name].of == "donor" for name in row.values):
         return refused(row.sheet, row.number, "donor", "the donor is not named here", "write the garment's name")
     if not {"mass", "length"} & row.values.keys():
@@ -154,12 +153,19 @@ def _add_donors(donors: dict[str, _Entry], known: frozenset[str], made: Draft) -
         made.add("donors:")
     for name, entry in new.items():
         if not entry.told:
-            made.add(f'  {quoted(name)}: {{}}', entry.rows, "donor")
+            made.add(f"  {quoted(name)}: {{{_in_own_words(name, entry)}}}", entry.rows, "donor")
             continue
         made.add(f"  {quoted(name)}:", entry.rows, "donor")
         for key in DONOR_KEYS:
             if key in entry.told:
                 made.add(f"    {BY_NAME[key].key}: {entry.told[key][0]}", _with(entry, key), key)
+
+
+def _in_own_words(name: str, entry: _Entry) -> str:
+    """What a donor of which no more is told was called, where its id had to be made to fit."""
+    row = next(row for row in entry.rows if "donor" in row.ids)
+    written = " ".join(cell_of(row.sheet, row.number, row.sheet.fields["donor"].place).text.split())
+    return "" if written == name else f"garment: {within_brackets(written)}"
 
 
 def _add_lot(lot: str, entry: _Entry, made: Draft) -> None:
@@ -184,5 +190,3 @@ def _pairs(told: dict[str, str]) -> str:
 def _with(entry: _Entry, key: str) -> list[Row]:
     """Every row whose cell says so, or leaves it to the others."""
     return entry.rows if key == "donor" else [row for row in entry.rows if key in row.values] or entry.rows
-
-

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from planner.measure.newlot import stash_files
 from planner.sheets.draft import DONOR_KEYS
 from planner.sheets.fields import BY_NAME, PLANS_OWN
-from planner.sheets.headers import GUARDED
+from planner.sheets.headers import GUARDED, STASH
 from planner.sheets.values import flow_text, wrapped
 from planner.sheets.writing import Sheet
 from stash.lengths import length_m, mass_g
@@ -25,8 +25,21 @@ if TYPE_CHECKING:
     from stash.nodes import Node
     from stash.units import System
 
-MARK = "lotwise/stash-1"
-SKEIN_HEADS = ("skein", "lot", "donor", "mass", "length", "pieces", "fibre", "colour", "count", "felts", "bleeds", "scale", "note")
+SKEIN_HEADS = (
+    "skein",
+    "lot",
+    "donor",
+    "mass",
+    "length",
+    "pieces",
+    "fibre",
+    "colour",
+    "count",
+    "felts",
+    "bleeds",
+    "scale",
+    "note",
+)
 DONOR_HEADS = ("donor", *DONOR_KEYS)
 _LOT_KEYS = ("fibre", "colour", "count", "felts", "bleeds", "scale", "note")
 
@@ -38,7 +51,7 @@ def stash_sheets(folder: Path, stash: Stash, units: System, *, guarded: bool) ->
     units asked. `guarded`: whether text that looks like a formula will be led by an apostrophe, which the last header
     then says. Notes of whole files stay behind.
     """
-    mark = MARK + GUARDED if guarded else MARK
+    mark = STASH + GUARDED if guarded else STASH
     donors: list[tuple[Value, ...]] = []
     skeins: list[tuple[Value, ...]] = []
     for name, data in stash_files(folder):

@@ -46,7 +46,7 @@ FIELDS: tuple[SheetField, ...] = (
     SheetField("note", "text", "anything to remember of the lot", "notes|remark|remarks|comment|comments|memo"),
     SheetField("donor garment", "text", "what the garment is", "", "donor"),
     SheetField("donor fibre", "blend", "what the garment is made of", "donor fiber", "donor"),
-    SheetField("donor mass", "mass", "what the whole garment weighs", "donor weight|garment weight|garment mass", "donor"),
+    SheetField("donor mass", "mass", "what the whole garment weighs", "donor weight|garment weight", "donor"),
     SheetField("donor seams", "word", "linked or cut", "seams", "donor"),
     SheetField("donor scale", "mass", "the steps of the scale it was weighed on", "", "donor"),
     SheetField("donor kind", "word", "what kind of garment", "", "donor"),

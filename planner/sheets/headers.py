@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 HEADER_WITHIN = 30  # rows from the top
 OURS = re.compile(r"lotwise/[a-z]+-1( guarded)?")  # a header that says a program wrote the sheet, and how
 GUARDED = " guarded"
+STASH = "lotwise/stash-1"
 _BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]*?)\s*[)\]]\s*")
 _IN = re.compile(r"(.+?)\s+in\s+(\S.*)")
 _COUNT = re.compile(r"([^\W\d_]+) ?(?:/|per) ?([0-9]{0,4}) ?([^\W\d_]+)")

@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from planner.measure.newlot import known_stash, stash_files
 from planner.sheets.asking import settle
-from planner.sheets.draft import draft
 from planner.sheets.headers import headed, read_maps, refuse_unused
 from planner.sheets.reading import read_tables
 from planner.sheets.refusedrows import rows_file
 from planner.sheets.rows import Refused, Row, read_rows, refused
+from planner.sheets.sound import sound
 from planner.sheets.table import SheetError
 from planner.sheets.values import CellError, fit_id
 from planner.writing import create_file
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     from planner.sheets.rows import Names
     from stash.faults import Fault
     from stash.lots import Stash
-
-MOST_PASSES = 50
 
 
 @dataclass(frozen=True)
@@ -51,7 +49,7 @@ class NewFile:
 
 @dataclass(frozen=True)
 class Imported:
-    """What came of a spreadsheet. `files`: written, unless it is a rehearsal; `kept`: where refused rows lie already."""
+    """What came of a spreadsheet. `files`: written, unless rehearsed; `kept`: where refused rows lie already."""
 
     sheets: tuple[Headed, ...]
     passed_over: tuple[str, ...]  # sheets that have headers too, or none
@@ -81,7 +79,7 @@ def import_sheet(folder: Path, asked: Asked) -> Imported:
     rows, wrong, names = read_rows(sheets)
     fresh, known, split = _told_apart(rows, stash)
     before = stash_files(folder)
-    made, faulty = _sound(fresh, [*wrong, *split], before, stash, asked.file.name)
+    made, faulty = sound(fresh, [*wrong, *split], before, stash, asked.file.name)
     all_wrong = tuple(sorted(faulty, key=lambda one: (sheets.index(one.sheet), one.number)))
     files, kept = _files(folder, asked.file, made, all_wrong)
     warnings: tuple[Fault, ...] = ()
@@ -115,9 +113,7 @@ def _chosen(found: Sequence[Headed], asked: Asked, names: Sequence[str]) -> list
     return ours or [max(wanted, key=lambda sheet: sheet.known)]
 
 
-def _told_apart(
-    rows: Iterable[Row], stash: Stash
-) -> tuple[list[Row], tuple[tuple[Row, str], ...], list[Refused]]:
+def _told_apart(rows: Iterable[Row], stash: Stash) -> tuple[list[Row], tuple[tuple[Row, str], ...], list[Refused]]:
     """Rows that are new, rows that are in the stash, and rows of a lot that is in it without them."""
     skeins = {one.id.casefold(): one.place.file for lot in stash.lots.values() for one in lot.skeins}
     lots = {lot.id.casefold(): lot.place.file for lot in stash.lots.values()}
@@ -136,77 +132,6 @@ def _told_apart(
         else:
             fresh.append(row)
     return fresh, tuple(known), wrong
-
-
-def _sound(
-    rows: Sequence[Row], refused_first: list[Refused], before: list[tuple[str, bytes]], stash: Stash, source: str
-) -> tuple[Draft, list[Refused]]:
-    """The rows that make a file without faults, read with all the others; and those that would not, each with why.
-
-    A lot goes in whole or waits: a stash has each lot in one place, so a skein that is put right later could not
-    follow the others by itself.
-    """
-    donors = frozenset(name.casefold() for name in stash.donors)
-    heading = f"# From {source.encode('ascii', 'replace').decode()}."
-    wrong = list(refused_first)
-    kept = _whole_lots(rows, wrong)
-    for _ in range(MOST_PASSES):
-        made = draft(kept, donors, heading)
-        faults = [] if not made.rows else read_stash([*before, ("import", made.text.encode())]).faults
-        told = [*made.refused, *_owned([fault for fault in faults if not fault.warning], made)]
-        if not told:
-            return made, wrong
-        wrong += told
-        kept = _whole_lots(_without(kept, {(one.sheet.table.name, one.number) for one in told}, wrong), wrong)
-    raise SheetError("the rows contradict one another in too many ways", "import fewer rows at a time")
-
-
-def _without(rows: Sequence[Row], out: set[tuple[str, int]], wrong: list[Refused]) -> list[Row]:
-    """The rows that are left; those whose donor could not be read wait for it."""
-    lost = {row.ids["donor"] for row in rows if row.is_donor and (row.sheet.table.name, row.number) in out}
-    kept: list[Row] = []
-    for row in rows:
-        if (row.sheet.table.name, row.number) in out:
-            continue
-        if row.ids.get("donor") in lost:
-            hint = "put that row right, then import once more"
-            message = f"the row of its donor {row.ids['donor']} could not be read"
-            wrong.append(refused(row.sheet, row.number, "donor", message, hint))
-            continue
-        kept.append(row)
-    return kept
-
-
-def _whole_lots(rows: Sequence[Row], wrong: list[Refused]) -> list[Row]:
-    """The rows of lots of which none was refused; the others wait."""
-    first: dict[str, Refused] = {}
-    for one in wrong:
-        first.setdefault(one.lot, one)
-    kept: list[Row] = []
-    for row in rows:
-        other = first.get(row.ids.get("lot", "") or " ")
-        if other is None:
-            kept.append(row)
-            continue
-        message = f"another row of lot {other.lot} was not read ({other.place}), and a lot goes in whole"
-        wrong.append(refused(row.sheet, row.number, "lot", message, "put that row right, then import once more"))
-    return kept
-
-
-def _owned(faults: Sequence[Fault], made: Draft) -> list[Refused]:
-    """Each fault in the file to be as that of the rows its line came from; a row is told one thing at a time."""
-    told: dict[tuple[str, int], Refused] = {}
-    for fault in faults:
-        if fault.place.file != "import":  # a fault of the file that was there first is told by known_stash
-            continue
-        rows, field = made.owners[fault.place.line - 1] if fault.place.line <= len(made.owners) else ((), None)
-        if not rows:
-            raise SheetError(f"the rows cannot become one file: {fault.message}", fault.hint)
-        for row in rows:
-            message = fault.message.partition(", here in line")[0]
-            one = refused(row.sheet, row.number, field, message, fault.hint.partition("\n")[0])
-            told.setdefault((row.sheet.table.name, row.number), one)
-    return list(told.values())
 
 
 def _files(folder: Path, source: Path, made: Draft, wrong: Sequence[Refused]) -> tuple[tuple[NewFile, ...], str]:

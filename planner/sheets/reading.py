@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import csv
-import datetime
+import datetime as dt
 import io
+import stat
 from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError
 from planner.sheets.headers import recognised
 from planner.sheets.table import BLANK, Cell, SheetError, Table
-from planner.sheets.unpacking import unpacked
+from planner.sheets.unpacking import SPLIT, unpacked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+MOST_BYTES = 20_000_000
 MOST_ROWS = 10_000
 MOST_TEXT_BYTES = 5_000_000
 DELIMITERS = (",", ";", "\t")
@@ -26,6 +28,11 @@ _AS_UTF8 = "save it again as CSV in UTF-8 (the dialog for saving has a choice of
 
 def read_tables(path: Path) -> tuple[Table, ...]:
     """Every sheet of the file, in its order. Raises SheetError, OSError; AskError where a library is missing."""
+    status = path.stat()
+    if not stat.S_ISREG(status.st_mode):
+        raise SheetError(f"{path.name} is not a plain file", "name a file that ends in .xlsx, .ods or .csv")
+    if status.st_size > MOST_BYTES:
+        raise SheetError(f"{path.name} is {status.st_size / 1e6:.0f} MB; {MOST_BYTES / 1e6:.0f} MB is the most", SPLIT)
     data = path.read_bytes()
     if data.startswith(b"PK\x03\x04"):
         return _workbook(unpacked(data, path.name), path.name)
@@ -73,7 +80,7 @@ def _cell(value: Any) -> Cell:
         return Cell("yes" if value else "no")
     if isinstance(value, int | float):
         return Cell(f"{value:.15g}", "number")  # spreadsheets hold 15 digits: what lies beyond is the machine's
-    if isinstance(value, datetime.datetime) and value.time() == datetime.time():
+    if isinstance(value, dt.datetime) and value.time() == dt.time():
         value = value.date()
     return Cell(str(value), "date")
 

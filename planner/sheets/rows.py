@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.sheets.fields import BY_NAME, SAMPLE
-from planner.sheets.headers import GUARDED
+from planner.sheets.headers import GUARDED, STASH
 from planner.sheets.table import Cell
 from planner.sheets.values import CellError, fit_id, stash_text, unwrapped
 from stash.nodes import short
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
     from planner.sheets.headers import Headed
 
@@ -134,7 +134,7 @@ def _meant(cell: Cell, field: str, sheet: Headed) -> Cell:
     """A cell's text; free text of our own to the last space, of others without those round it and on one line."""
     if BY_NAME[field].kind != "text":
         return cell
-    if sheet.ours:
+    if sheet.ours.startswith(STASH):
         return Cell(unwrapped(cell.text), cell.kind)
     return Cell(" ".join(cell.text.split()), cell.kind)
 
@@ -179,5 +179,3 @@ def _sample(values: dict[str, str]) -> str:
     """A sample told in columns of its own as a count."""
     keys = {"turns": "turns", "around": "around", "sample length": "length", "sample mass": "mass", "wraps": "wraps"}
     return "{" + ", ".join(f"{key}: {values[name]}" for name, key in keys.items() if name in values) + "}"
-
-

@@ -11,12 +11,11 @@ from xml.parsers import expat
 
 from planner.sheets.table import SheetError
 
-MOST_BYTES = 20_000_000  # of the file
 MOST_UNPACKED = 60_000_000
 MOST_CELLS = 2_000_000  # rows x columns: a reader keeps the blank ones between too
 MOST_PARTS = 2_000
 _AT = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
-_SPLIT = "split the sheet, or copy the rows that matter into a new one"
+SPLIT = "split the sheet, or copy the rows that matter into a new one"
 _AGAIN = "open it in the program that made it and save it once more as .xlsx, .ods or .csv"
 
 
@@ -25,14 +24,10 @@ def unpacked(data: bytes, name: str) -> bytes:
 
     Raises SheetError: not a workbook, too large when unpacked, too many cells, locked.
     """
-    if len(data) > MOST_BYTES:
-        raise SheetError(f"{name} is {len(data) / 1e6:.0f} MB; {MOST_BYTES / 1e6:.0f} MB is the most", _SPLIT)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             return _repacked(packed, name)
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, UnicodeDecodeError) as error:
-        if isinstance(error, RecursionError):
-            raise
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, UnicodeDecodeError):
         raise SheetError(f"{name} is damaged or locked with a password: it cannot be unpacked", _AGAIN) from None
 
 
@@ -43,7 +38,7 @@ def _repacked(packed: zipfile.ZipFile, name: str) -> bytes:
         raise SheetError(
             f"{name} would unpack to {whole / 1e6:.0f} MB in {len(parts)} parts; "
             f"{MOST_UNPACKED / 1e6:.0f} MB is the most",
-            _SPLIT,
+            SPLIT,
         )
     names = {part.filename for part in parts}
     if "xl/workbook.xml" not in names and "content.xml" not in names:
@@ -66,11 +61,11 @@ def _check_cells(content: bytes, name: str) -> None:
     parser.EndElementHandler = extent.end
     parser.StartDoctypeDeclHandler = _no_doctype
     try:
-        parser.Parse(content, True)  # noqa: FBT003 - its arguments have no names
+        parser.Parse(content, True)
     except (expat.ExpatError, ValueError):
         raise SheetError(f"{name} is damaged: a part of it cannot be read", _AGAIN) from None
     if extent.most > MOST_CELLS:
-        raise SheetError(f"{name} spans {extent.most:,} cells; {MOST_CELLS:,} is the most", _SPLIT)
+        raise SheetError(f"{name} spans {extent.most:,} cells; {MOST_CELLS:,} is the most", SPLIT)
 
 
 def _no_doctype(*_: Any) -> None:

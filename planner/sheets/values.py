@@ -6,8 +6,8 @@ import re
 import unicodedata
 from typing import TYPE_CHECKING
 
-from planner.measure.newlot import quoted
 from planner.faultprint import safe_text
+from planner.measure.newlot import quoted
 from stash.kinds import ID
 from stash.nodes import Mapping, Scalar, Sequence, short
 from stash.source import read_source
@@ -95,13 +95,15 @@ def flow_text(node: Node) -> str:
 
 
 def _within(node: Node) -> str:
-    """Text between brackets, where a comma would part it."""
-    if not isinstance(node, Scalar):
-        return flow_text(node)
-    if _DIGITS.fullmatch(node.text):
-        return node.text
-    text = yaml_text(node.text)
-    return f'"{text}"' if "," in text and text[:1] not in "\"'" else text
+    return within_brackets(node.text) if isinstance(node, Scalar) else flow_text(node)
+
+
+def within_brackets(text: str) -> str:
+    """Text as a YAML value between brackets, where a comma would part it."""
+    if _DIGITS.fullmatch(text):
+        return text
+    told = yaml_text(text)
+    return f'"{told}"' if "," in told and told[:1] not in "\"'" else told
 
 
 def quantity(text: str, unit: str, kind: str) -> str:
@@ -173,7 +175,7 @@ def _several(text: str, unit: str, *, pieces: bool) -> str:
         return text
     parts = re.split(r"\s*;\s*|\n", text) if ";" in text or "\n" in text else re.split(r",\s+|(?<=[^\d\s]),", text)
     told = [quantity(part.strip(), unit, "length") if pieces else part.strip() for part in parts]
-    return "[" + ", ".join(f'"{part}"' if "," in part else yaml_text(part) for part in told) + "]"
+    return "[" + ", ".join(map(within_brackets, told)) + "]"
 
 
 def _colour(text: str) -> str:

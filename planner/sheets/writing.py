@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-import datetime
+import datetime as dt
 import io
 import re
 from dataclasses import dataclass
@@ -36,7 +36,9 @@ class Sheet:
 def check_ending(path: Path) -> None:
     """Raises AskError for a name that no format belongs to."""
     if path.suffix.lower() not in ENDINGS:
-        raise AskError(f"'{path.name}' ends neither in .xlsx nor in .csv", "name the file such as stash.xlsx or stash.csv")
+        raise AskError(
+            f"'{path.name}' ends neither in .xlsx nor in .csv", "name the file such as stash.xlsx or stash.csv"
+        )
 
 
 def sheet_bytes(sheets: Sequence[Sheet], path: Path, *, raw: bool) -> bytes:
@@ -47,19 +49,21 @@ def sheet_bytes(sheets: Sequence[Sheet], path: Path, *, raw: bool) -> bytes:
 
 
 def csv_bytes(sheets: Sequence[Sheet], *, raw: bool) -> bytes:
-    """The sheets as one table below another's columns (RFC 4180, UTF-8 with the mark spreadsheets look for).
+    """The sheets as one table, a sheet's rows below another's; columns of the same header are one."""
+    heads = tuple(dict.fromkeys(head for sheet in sheets for head in sheet.headers))
+    told = [dict(zip(sheet.headers, row, strict=True)) for sheet in sheets for row in sheet.rows]
+    return csv_table(heads, [tuple(row.get(head, "") for head in heads) for row in told], raw=raw)
 
-    Columns of the same header are one. `raw`: text that looks like a formula is left as it is.
+
+def csv_table(heads: tuple[str, ...], rows: Sequence[tuple[Value, ...]], *, raw: bool) -> bytes:
+    """A table as RFC 4180, in UTF-8 with the mark spreadsheets look for; text in quotes, numbers bare.
+
+    `raw`: text that looks like a formula is left as it is.
     """
-    heads = list(dict.fromkeys(head for sheet in sheets for head in sheet.headers))
     out = io.StringIO(newline="")
     writer = csv.writer(out, quoting=csv.QUOTE_NONNUMERIC)
-    writer.writerow(heads if raw else map(guarded, heads))
-    for sheet in sheets:
-        for row in sheet.rows:
-            cells = dict(zip(sheet.headers, row, strict=True))
-            values = [cells.get(head, "") for head in heads]
-            writer.writerow(values if raw else [guarded(one) if isinstance(one, str) else one for one in values])
+    for row in (heads, *rows):
+        writer.writerow(row if raw else [guarded(one) if isinstance(one, str) else one for one in row])
     return b"\xef\xbb\xbf" + out.getvalue().encode()
 
 
@@ -76,7 +80,7 @@ def _xlsx(sheets: Sequence[Sheet]) -> bytes:
     out = io.BytesIO()
     plain = {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     book = xlsxwriter.Workbook(out, plain)
-    book.set_properties({"created": datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC)})  # no clock in a file
+    book.set_properties({"created": dt.datetime(2000, 1, 1, tzinfo=dt.UTC)})  # no clock in a file
     bold = book.add_format({"bold": True})
     for sheet in sheets:
         page = book.add_worksheet(sheet.name)

@@ -16,10 +16,11 @@ if TYPE_CHECKING:
     from planner.sheets.writing import Sheet
 
 
-def export_text(
-    file: Path, data: bytes, sheets: Sequence[Sheet], left: Sequence[Sheet], *, rehearsed: bool
-) -> str:
-    """What was written, and what is `left` out as one table cannot hold it; in a rehearsal every row, for a text file to the last byte that is seen."""
+def export_text(file: Path, data: bytes, sheets: Sequence[Sheet], left: Sequence[Sheet], *, rehearsed: bool) -> str:
+    """What was written, and what is `left` out as one table cannot hold it; in a rehearsal every row as well.
+
+    For a text file those are its bytes, but for the mark in front and what a terminal would act on.
+    """
     word = "would be written" if rehearsed else "was written"
     told = ", ".join(f"{sheet.name} ({counted(len(sheet.rows), 'row')})" for sheet in sheets)
     lines = [fold(f"{safe_text(str(file))} {word}: {told}.")]

@@ -125,7 +125,9 @@ def _came_of(found: Imported) -> Iterator[str]:
 def _refusal(one: Refused) -> str:
     own = short(safe_text(one.own), 70)
     lines = [fold(f"{safe_text(one.place)}: {safe_text(one.message)}", hanging="    ")]
-    return "\n".join([*lines, *([f"    {own}"] if own.strip() else []), fold(f"  hint: {safe_text(one.hint)}", hanging="    ")])
+    return "\n".join(
+        [*lines, *([f"    {own}"] if own.strip() else []), fold(f"  hint: {safe_text(one.hint)}", hanging="    ")]
+    )
 
 
 def _files(found: Imported) -> Iterator[str]:
