@@ -14,6 +14,8 @@ from stash.nodes import short
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from stash.faults import Place
+
 HEAD = "# Written by `lotwise import`, once; yours to change from here on."
 LOT_KEYS = ("fibre", "colour", "scale", "count", "felts", "bleeds", "note")
 SKEIN_KEYS = ("mass", "length", "pieces")
@@ -30,10 +32,10 @@ class _Entry:
 
 @dataclass
 class Draft:
-    """A stash file to be: its lines, and for each the rows and the field it came from."""
+    """A stash file to be: its lines, and for each the rows it came from and its fields by the column each begins at."""
 
     lines: list[str] = field(default_factory=list)
-    owners: list[tuple[tuple[Row, ...], str | None]] = field(default_factory=list)
+    owners: list[tuple[tuple[Row, ...], dict[int, str]]] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
     refused: list[Refused] = field(default_factory=list)
     names: dict[str, tuple[str, str, Row]] = field(default_factory=dict)  # folded id -> what it names, id, row
@@ -42,9 +44,16 @@ class Draft:
     def text(self) -> str:
         return "\n".join(self.lines) + "\n"
 
-    def add(self, line: str, rows: Iterable[Row] = (), name: str | None = None) -> None:
+    def add(self, line: str, rows: Iterable[Row] = (), *names: str) -> None:
+        """Add a line of these rows; of several fields, each begins with its key."""
         self.lines.append(line)
-        self.owners.append((tuple(rows), name))
+        columns = {line.index(f" {name}: ") + 2 if place else 1: name for place, name in enumerate(names)}
+        self.owners.append((tuple(rows), columns))
+
+    def owner(self, place: Place) -> tuple[tuple[Row, ...], str | None]:
+        """The rows and the field that stand at a place in the file; no rows where nothing of theirs does."""
+        rows, columns = self.owners[place.line - 1] if place.line <= len(self.owners) else ((), {})
+        return rows, next((columns[at] for at in sorted(columns, reverse=True) if at <= place.column), None)
 
 
 def draft(rows: Iterable[Row], known_donors: frozenset[str], heading: str) -> Draft:
@@ -178,13 +187,9 @@ def _add_lot(lot: str, entry: _Entry, made: Draft) -> None:
     made.add("    skeins:")
     for row in entry.rows:
         told = {key: row.values[key] for key in SKEIN_KEYS if key in row.values}
-        (first, *more) = told
-        value = told[first] if not more and first != "pieces" else "{" + _pairs(told) + "}"
-        made.add(f"      {quoted(row.ids['skein'])}: {value}", (row,), first)
-
-
-def _pairs(told: dict[str, str]) -> str:
-    return ", ".join(f"{key}: {value}" for key, value in told.items())
+        pairs = ", ".join(f"{key}: {value}" for key, value in told.items())
+        value = next(iter(told.values())) if len(told) == 1 else f"{{{pairs}}}"
+        made.add(f"      {quoted(row.ids['skein'])}: {value}", (row,), *told)
 
 
 def _with(entry: _Entry, key: str) -> list[Row]:

@@ -42,7 +42,7 @@ FIELDS: tuple[SheetField, ...] = (
     SheetField("scale", "mass", "the smallest step of the scale", "scale step|scale steps"),
     SheetField("mass", "mass", "what the skein weighs", "skein mass|skein weight|net weight", "skein"),
     SheetField("length", "length", "how long the skein is", "skein length|metrage|meterage|yardage", "skein"),
-    SheetField("pieces", "pieces", "how many pieces, or their lengths", "lengths|no of pieces|number of pieces", "skein"),
+    SheetField("pieces", "pieces", "how many pieces, or their lengths", "no of pieces|number of pieces", "skein"),
     SheetField("note", "text", "anything to remember of the lot", "notes|remark|remarks|comment|comments|memo"),
     SheetField("donor garment", "text", "what the garment is", "", "donor"),
     SheetField("donor fibre", "blend", "what the garment is made of", "donor fiber", "donor"),

@@ -165,7 +165,9 @@ def _write(folder: Path, files: Sequence[NewFile]) -> None:
     try:
         if fresh:
             place.mkdir()
-        written += [create_file(folder / file.name, file.data) for file in files]
+        for file in files:
+            create_file(folder / file.name, file.data)
+            written.append(folder / file.name)
     except BaseException:
         for path in written:
             path.unlink(missing_ok=True)

@@ -59,8 +59,9 @@ def _workbook(data: bytes, name: str) -> tuple[Table, ...]:
 
 
 def _table(sheet: Any, name: str) -> Table:
-    if sheet.total_height > MOST_ROWS:
-        raise _too_long(f"{name}, sheet {sheet.name},", sheet.total_height)
+    height = sheet.end[0] + 1 if sheet.end else 0
+    if height > MOST_ROWS:
+        raise _too_long(f"{name}, sheet {sheet.name},", height)
     rows = [[_cell(value) for value in row] for row in sheet.to_python(skip_empty_area=False)]
     for (top, left), (bottom, right) in sheet.merged_cell_ranges or ():
         told = rows[top][left] if top < len(rows) and left < len(rows[top]) else BLANK

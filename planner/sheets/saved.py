@@ -6,6 +6,7 @@ import json
 from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError
+from planner.sheets.answers import plan_sheets
 from planner.sheets.table import SheetError
 from stash.kinds import ID
 from stash.nearest import suggest
@@ -30,6 +31,15 @@ def saved_plan(folder: Path, name: str) -> dict[str, Any]:
         document = json.loads(data) if len(data) <= MOST_BYTES else None
     except (ValueError, RecursionError):
         document = None
-    if not isinstance(document, dict) or document.get("format") != FORMAT:
+    if not isinstance(document, dict) or document.get("format") != FORMAT or not _is_whole(document):
         raise SheetError(f"plans/{name}.json is not a saved plan", "leave --plan out to plan anew")
     return document
+
+
+def _is_whole(document: dict[str, Any]) -> bool:
+    """Whether all that a winding list takes is there, as text and numbers."""
+    try:
+        sheets = plan_sheets(document, "metric")
+    except (KeyError, TypeError, ValueError, AttributeError, OverflowError):
+        return False
+    return all(isinstance(value, str | int | float) for sheet in sheets for row in sheet.rows for value in row)

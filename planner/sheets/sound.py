@@ -82,7 +82,7 @@ def _owned(faults: Sequence[Fault], made: Draft) -> list[Refused]:
     for fault in faults:
         if fault.place.file != "import":  # a fault of the file that was there first is told by known_stash
             continue
-        rows, field = made.owners[fault.place.line - 1] if fault.place.line <= len(made.owners) else ((), None)
+        rows, field = made.owner(fault.place)
         if not rows:
             raise SheetError(f"the rows cannot become one file: {fault.message}", fault.hint)
         for row in rows:
