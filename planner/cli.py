@@ -24,7 +24,7 @@ from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 COMMANDS = (  # as --help lists them
     (demo, "write a small invented workspace and answer from it"),
@@ -42,6 +42,12 @@ COMMANDS = (  # as --help lists them
     (export, "the stash, a plan or what to look for as a spreadsheet"),
 )
 
+
+def called(command: Callable[..., None]) -> str:
+    """A command's name as it is typed; `import` is a word of Python's own, so its function has an underscore."""
+    return command.__name__.rstrip("_")
+
+
 app = typer.Typer(
     name="lotwise",
     help="Plan what reclaimed yarn can become: which skein goes where, is it enough, and what to look for.",
@@ -50,7 +56,7 @@ app = typer.Typer(
     add_completion=False,
 )
 for command, line in COMMANDS:
-    app.command(command.__name__.rstrip("_"), short_help=line)(command)
+    app.command(called(command), short_help=line)(command)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

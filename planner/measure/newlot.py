@@ -69,12 +69,12 @@ class Added:
 
 
 def known_stash(folder: Path) -> Stash:
-    """The stash a lot is to be added to; that there is none yet, or no pattern, is no hindrance.
+    """The stash a lot is to be added to, as the files have it; that there is none yet, or no pattern, is no hindrance.
 
     Raises FaultyFilesError, OSError.
     """
     try:
-        return load_workspace(folder).stash
+        load_workspace(folder)
     except FaultyFilesError as error:
         not_yet = {no_workspace(), no_stash(), no_patterns()}
         if any(not fault.warning and fault not in not_yet for fault in error.faults):

@@ -23,7 +23,7 @@ def export_text(file: Path, data: bytes, sheets: Sequence[Sheet], left: Sequence
     """
     word = "would be written" if rehearsed else "was written"
     told = ", ".join(f"{sheet.name} ({counted(len(sheet.rows), 'row')})" for sheet in sheets)
-    lines = [fold(f"{safe_text(str(file))} {word}: {told}.")]
+    lines = [fold(f"{safe_text(file.name)} {word}: {told}.")]
     if left:
         names = " and ".join(f"'{sheet.name}' ({counted(len(sheet.rows), 'row')})" for sheet in left)
         lines.append(fold(f"A .csv holds one table: {names} would be a sheet of its own in an .xlsx."))
