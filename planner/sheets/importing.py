@@ -17,6 +17,7 @@ from planner.sheets.values import CellError, fit_id
 from planner.writing import create_file
 from stash.nearest import name_some, suggest
 from stash.read import read_stash
+from stash.units import UnitError, read_length, read_mass
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from planner.sheets.headers import Headed
     from planner.sheets.rows import Names
     from stash.faults import Fault
-    from stash.lots import Stash
+    from stash.lots import Skein, Stash
 
 
 @dataclass(frozen=True)
@@ -48,13 +49,22 @@ class NewFile:
 
 
 @dataclass(frozen=True)
+class Known:
+    """A row that is in the stash already, in `file`; `differs`: with another mass or length, which stays as it is."""
+
+    row: Row
+    file: str
+    differs: bool
+
+
+@dataclass(frozen=True)
 class Imported:
     """What came of a spreadsheet. `files`: written, unless rehearsed; `kept`: where refused rows lie already."""
 
     sheets: tuple[Headed, ...]
     passed_over: tuple[str, ...]  # sheets that have headers too, or none
     rows: tuple[Row, ...]
-    known: tuple[tuple[Row, str], ...]  # rows that are in the stash already, and the file they are in
+    known: tuple[Known, ...]
     refused: tuple[Refused, ...]
     names: Names
     files: tuple[NewFile, ...]
@@ -113,25 +123,39 @@ def _chosen(found: Sequence[Headed], asked: Asked, names: Sequence[str]) -> list
     return ours or [max(wanted, key=lambda sheet: sheet.known)]
 
 
-def _told_apart(rows: Iterable[Row], stash: Stash) -> tuple[list[Row], tuple[tuple[Row, str], ...], list[Refused]]:
+def _told_apart(rows: Iterable[Row], stash: Stash) -> tuple[list[Row], tuple[Known, ...], list[Refused]]:
     """Rows that are new, rows that are in the stash, and rows of a lot that is in it without them."""
-    skeins = {one.id.casefold(): one.place.file for lot in stash.lots.values() for one in lot.skeins}
+    skeins = {one.id.casefold(): one for lot in stash.lots.values() for one in lot.skeins}
     lots = {lot.id.casefold(): lot.place.file for lot in stash.lots.values()}
     donors = {donor.id.casefold(): donor.place.file for donor in stash.donors.values()}
     fresh: list[Row] = []
-    known: list[tuple[Row, str]] = []
+    known: list[Known] = []
     wrong: list[Refused] = []
     for row in rows:
-        own = donors.get(row.ids["donor"].casefold()) if row.is_donor else skeins.get(row.ids["skein"].casefold())
-        if own is not None:
-            known.append((row, own))
-        elif not row.is_donor and (file := lots.get(row.ids["lot"].casefold())) is not None:
+        if row.is_donor:
+            file = donors.get(row.ids["donor"].casefold())
+            known += [] if file is None else [Known(row, file, differs=False)]
+            fresh += [row] if file is None else []
+        elif (skein := skeins.get(row.ids["skein"].casefold())) is not None:
+            known.append(Known(row, skein.place.file, _differs(row, skein)))
+        elif (file := lots.get(row.ids["lot"].casefold())) is not None:
             message = f"lot {row.ids['lot']} is in {file} already, without this skein"
             hint = f"write it there, a line under its skeins, such as {row.ids['skein']}: 118 g"
             wrong.append(refused(row.sheet, row.number, "skein", message, hint))
         else:
             fresh.append(row)
     return fresh, tuple(known), wrong
+
+
+def _differs(row: Row, skein: Skein) -> bool:
+    """Whether a row says another mass or length than the stash; one it leaves blank says nothing."""
+    for key, read, own in (("mass", read_mass, skein.mass_g), ("length", read_length, skein.length_m)):
+        try:
+            if key in row.values and read(row.values[key]).value != own:
+                return True
+        except UnitError:
+            return True
+    return False
 
 
 def _files(folder: Path, source: Path, made: Draft, wrong: Sequence[Refused]) -> tuple[tuple[NewFile, ...], str]:

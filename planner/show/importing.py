@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from planner.sheets.headers import Column, Headed
-    from planner.sheets.importing import Imported
+    from planner.sheets.importing import Imported, Known
     from planner.sheets.rows import Refused
 
 MOST_TOLD = 20
@@ -65,9 +65,7 @@ def import_document(found: Imported) -> dict[str, Any]:
         "sheets_not_read": list(found.passed_over),
         "skeins_added": [row.ids["skein"] for row in found.rows if not row.is_donor],
         "donors_added": [row.ids["donor"] for row in found.rows if row.is_donor],
-        "already_there": [
-            {"name": row.ids["donor" if row.is_donor else "skein"], "file": file} for row, file in found.known
-        ],
+        "already_there": [{"name": _name(one), "file": one.file, "differs": one.differs} for one in found.known],
         "names_fitted": dict(found.names.fitted),
         "refused": [{"cell": one.place, "message": one.message, "hint": one.hint} for one in found.refused],
         "refused_kept_in": found.kept or None,
@@ -116,10 +114,16 @@ def _came_of(found: Imported) -> Iterator[str]:
     also = f" and {counted(donors, 'donor')}" if donors else ""
     yield f"New: {counted(len(skeins), 'skein')} of {counted(len(lots), 'lot')}{also}."
     if found.known:
-        names = name_some([row.ids["donor" if row.is_donor else "skein"] for row, _ in found.known])
+        names = name_some([_name(one) for one in found.known])
         yield f"In the stash already, and left out: {counted(len(found.known), 'row')} ({names})."
+    if other := [_name(one) for one in found.known if one.differs]:
+        yield f"Another mass or length than in your files, which stay as they are: {name_some(other)}."
     if found.refused:
         yield f"Not read: {counted(len(found.refused), 'row')}."
+
+
+def _name(known: Known) -> str:
+    return known.row.ids["donor" if known.row.is_donor else "skein"]
 
 
 def _refusal(one: Refused) -> str:

@@ -1,5 +1,6 @@
 """`lotwise import`: what is new goes into a new file that `check` accepts, what cannot be read is kept beside it."""
 
+import datetime as dt
 import json
 import os
 
@@ -100,6 +101,37 @@ def test_run_again_it_adds_only_what_is_new(folder, sheet, imported):
     assert code == 0
     assert "There is nothing new to write.\n" in out
     assert files(folder) == ["import-shelf-2.yaml", "import-shelf.yaml"]
+
+
+def test_a_row_that_says_otherwise_than_the_stash_is_told_and_changes_nothing(folder, sheet, imported):
+    heads = [*HEADS, "length"]
+    imported(sheet(xlsx({"Stash": [HEADS, ROW, RUST]})))
+    before = (folder / "stash" / "import-shelf.yaml").read_bytes()
+    for mass, length in ((120, None), (118, "9 m"), ("heavy", None)):
+        path = sheet(xlsx({"Stash": [heads, [*ROW[:5], mass, length], [*RUST, None]]}))
+        code, out, _ = imported(path)
+        assert code == 0
+        assert "Another mass or length than in your files, which stay as they are: slate-1.\n" in " ".join(
+            out.split(" ")
+        )
+    assert files(folder) == ["import-shelf.yaml"]
+    assert (folder / "stash" / "import-shelf.yaml").read_bytes() == before
+
+
+def test_a_date_in_place_of_a_name_is_refused(sheet, imported):
+    row = [dt.date(2024, 2, 12), *ROW[1:]]
+    code, told = document(imported(sheet(xlsx({"Stash": [HEADS, row]})), "--json"))
+    assert (code, told["refused"][0]["cell"]) == (3, "Stash!A2")
+    assert told["refused"][0]["message"] == "a date stands here, 2024-02-12"
+
+
+def test_rows_that_do_not_fit_into_one_file_are_refused_as_a_whole(folder, sheet, imported):
+    rows = [[f"s{at}", f"l{at}", "wool", "navy", "dk", 50, "毛" * 200] for at in range(8000)]  # 4.8 MB of notes
+    code, _, err = imported(sheet(xlsx({"Stash": [[*HEADS, "note"], *rows]})))
+    assert code == 3
+    assert err.startswith("lotwise: the rows cannot become one file: this file is 5.")
+    assert err.splitlines()[1].startswith("hint: split it into several files")
+    assert files(folder) == []
 
 
 def test_a_dry_run_shows_the_files_to_the_last_byte_and_writes_none(folder, sheet, imported):
@@ -306,7 +338,7 @@ def test_a_donor_that_is_in_the_stash_is_left_as_it_is(folder, sheet, imported):
     (folder / "stash.yaml").write_text("donors: {crew: {garment: pullover}}\nlots: {}\n")
     rows = [[*HEADS, "donor", "donor garment"], [*ROW, "crew", None], [None] * 6 + ["crew", "other"]]
     code, told = document(imported(sheet(xlsx({"A": rows})), "--json"))
-    assert (code, told["already_there"]) == (0, [{"name": "crew", "file": "stash.yaml"}])
+    assert (code, told["already_there"]) == (0, [{"name": "crew", "file": "stash.yaml", "differs": False}])
     assert known_stash(folder).donors["crew"].garment == "pullover"
 
 
