@@ -81,15 +81,13 @@ def answer_export(
         sheets = _sheets(folder, what, names, saved, units, confidence, guarded=_is_csv(file) and not raw)
     except SheetError as error:
         return refusal(str(error), error.hint, Ending.FAULTS, as_json=as_json)
-    left = sheets[1:] if _is_csv(file) and what is not What.STASH else []
-    sheets = sheets[: len(sheets) - len(left)]
     data = sheet_bytes(sheets, file, raw=raw)
     if not dry_run:
         _create(file, data)
     changed = "" if dry_run else f"{file} was written"
     if as_json:
         return Answer(write(export_document(file, sheets, rehearsed=dry_run)), Ending.DONE, changed)
-    return Answer(export_text(file, data, sheets, left, rehearsed=dry_run), Ending.DONE, changed)
+    return Answer(export_text(file, data, sheets, rehearsed=dry_run), Ending.DONE, changed)
 
 
 def _is_csv(file: Path) -> bool:

@@ -87,7 +87,10 @@ def shortfall_sheets(document: Document, units: System) -> list[Sheet]:
         for project in document["projects"]
         for change in project["changes"]
     ]
-    return [Sheet("look for", tuple(heads), tuple(rows)), *_also("changes", ("project", "change", "verdict"), changes)]
+    return [
+        Sheet("look for", tuple(heads), tuple(rows)),
+        *_also("changes", ("project", "change", "verdict then"), changes),
+    ]
 
 
 def list_sheets(document: Document, units: System) -> list[Sheet]:

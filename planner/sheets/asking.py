@@ -6,9 +6,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner.asking import AskError
+from planner.faultprint import safe_text
 from planner.prompting import Question, gather, someone_answers
-from planner.sheets.fields import BY_NAME, LEAVE_OUT, SAMPLE
+from planner.sheets.fields import BY_NAME, FIELDS, LEAVE_OUT, SAMPLE
 from planner.sheets.headers import map_flag, refuse_twice
+from planner.show.tables import fold
 from stash.nearest import suggest
 from stash.nodes import short
 from stash.units import UnitError
@@ -19,6 +21,9 @@ if TYPE_CHECKING:
     from planner.sheets.headers import Column, Headed
 
 _NEEDED = (({"lot"}, "lot"), ({"fibre"}, "fibre"), ({"colour"}, "colour"), ({"count", *SAMPLE}, "count"))
+_MAY_BE = ", ".join(
+    (*(one.name for one in FIELDS if one.of != "donor"), "or a garment's key such as donor garment or donor mass")
+)
 _QUANTITY = ({"mass", "length"}, "mass")
 
 
@@ -30,7 +35,10 @@ def settle(sheets: Sequence[Headed]) -> list[Headed]:
     answers = _ask(unknown)
     settled = []
     for sheet in sheets:
-        columns = [replace(one, field=one.field or answers.get(one.header, LEAVE_OUT)) for one in sheet.columns]
+        columns = [
+            replace(one, field=one.field or answers.get((sheet.table.name, one.place), LEAVE_OUT))
+            for one in sheet.columns
+        ]
         settled.append(replace(sheet, columns=tuple(columns)))
     for sheet in settled:
         refuse_twice(sheet)
@@ -38,19 +46,19 @@ def settle(sheets: Sequence[Headed]) -> list[Headed]:
     return settled
 
 
-def _ask(unknown: Sequence[tuple[Headed, Column]]) -> dict[str, str]:
+def _ask(unknown: Sequence[tuple[Headed, Column]]) -> dict[tuple[str, int], str]:
     questions = [
         Question(
-            map_flag(one.header, "FIELD"),
+            _place(sheet, one),
             f"{_told(sheet, one)}: what is it? a field, or {LEAVE_OUT}:",
             _read,
             LEAVE_OUT,
         )
         for sheet, one in unknown
     ]
-    lead = f"Fields: {', '.join(BY_NAME)}." if questions else ""
+    lead = fold(f"A column may be {_MAY_BE}.")
     values = gather(questions, {}, lead=lead) if questions else {}
-    return {one.header: values[map_flag(one.header, "FIELD")] for _, one in unknown}
+    return {(sheet.table.name, one.place): values[_place(sheet, one)] for sheet, one in unknown}
 
 
 def _read(text: str) -> str:
@@ -64,7 +72,11 @@ def _read(text: str) -> str:
 
 def _told(sheet: Headed, one: Column) -> str:
     head = f"headed '{short(one.header)}'" if one.header else "without a header"
-    return f"the column {head} ({sheet.table.place(sheet.row, one.place)}), such as '{short(one.example)}'"
+    return safe_text(f"the column {head} ({_place(sheet, one)}), such as '{short(one.example)}'")
+
+
+def _place(sheet: Headed, one: Column) -> str:
+    return sheet.table.place(sheet.row, one.place)
 
 
 def _refusal(unknown: Sequence[tuple[Headed, Column]]) -> AskError:
@@ -75,7 +87,7 @@ def _refusal(unknown: Sequence[tuple[Headed, Column]]) -> AskError:
     flags = " ".join(map_flag(one.header, LEAVE_OUT) for _, one in unknown)
     return AskError(
         f"it is not clear what this is: {what}",
-        f"say what each is, or that it is to be left out: {flags}; it may be {', '.join(BY_NAME)}",
+        f"say what each is, or that it is to be left out: {flags}; it may be {_MAY_BE}",
     )
 
 

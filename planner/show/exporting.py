@@ -16,17 +16,14 @@ if TYPE_CHECKING:
     from planner.sheets.writing import Sheet
 
 
-def export_text(file: Path, data: bytes, sheets: Sequence[Sheet], left: Sequence[Sheet], *, rehearsed: bool) -> str:
-    """What was written, and what is `left` out as one table cannot hold it; in a rehearsal every row as well.
+def export_text(file: Path, data: bytes, sheets: Sequence[Sheet], *, rehearsed: bool) -> str:
+    """What was written; in a rehearsal every row as well.
 
     For a text file those are its bytes, but for the mark in front and what a terminal would act on.
     """
     word = "would be written" if rehearsed else "was written"
     told = ", ".join(f"{sheet.name} ({counted(len(sheet.rows), 'row')})" for sheet in sheets)
     lines = [fold(f"{safe_text(file.name)} {word}: {told}.")]
-    if left:
-        names = " and ".join(f"'{sheet.name}' ({counted(len(sheet.rows), 'row')})" for sheet in left)
-        lines.append(fold(f"A .csv holds one table: {names} would be a sheet of its own in an .xlsx."))
     if rehearsed and file.suffix.lower() == ".csv":
         lines += [f"--- {safe_text(file.name)} ---\n{_shown(data)}--- end ---"]
     elif rehearsed:
