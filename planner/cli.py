@@ -18,6 +18,7 @@ from planner.commands.needs import needs
 from planner.commands.plan import plan
 from planner.commands.prep import prep
 from planner.commands.rack import rack
+from planner.commands.schema import schema
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
 
@@ -36,6 +37,7 @@ COMMANDS = (  # as --help lists them
     (plan, "which skein goes where? a winding list"),
     (shortfall, "what is missing, what to look for, what to change?"),
     (midway, "will it reach? from what is left on the scale"),
+    (schema, "help my editor: what a file may hold, as a JSON Schema"),
 )
 
 app = typer.Typer(
