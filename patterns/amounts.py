@@ -47,6 +47,7 @@ HALF_BALL = Fraction(1, 2)
 FEW_BALLS = 3
 
 _BALLS = re.compile(r"([0-9.,]+) balls? of (.+)")
+_JOINERS = dict.fromkeys(map(ord, "\u200c\u200d"))  # they belong to some scripts' words and to emoji
 _STITCHES = number_kind("the number of stitches", None, Fraction(1000))
 _ROWS = number_kind("the number of rows", None, Fraction(1000))
 WIDTH = node_kind("a width, or two of them", SOME_LENGTH, list_kind(LENGTH))
@@ -144,7 +145,7 @@ def _is_shape(node: Mapping) -> bool:
 def read_name(key: Scalar, what: str, faults: list[Fault]) -> str:
     """The name of a need, a part or a size: free text, but '#' tells copies apart."""
     text = key.text
-    if not text.strip() or len(text) > 200 or "#" in text or not text.isprintable():
+    if not text.strip() or len(text) > 200 or "#" in text or not text.translate(_JOINERS).isprintable():
         refuse(faults, wrong.odd_name(key, what))
     return text
 
