@@ -24,6 +24,7 @@ from planner.commands.plan import plan
 from planner.commands.prep import prep
 from planner.commands.rack import rack
 from planner.commands.release import release
+from planner.commands.schema import schema
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
 from planner.commands.undo import undo
@@ -50,6 +51,7 @@ COMMANDS = (  # as --help lists them
     (history, "what was set aside, used and given back?"),
     (import_, "a spreadsheet's rows into the stash, those that are new"),
     (export, "the stash, a plan or what to look for as a spreadsheet"),
+    (schema, "help my editor: what a file may hold, as a JSON Schema"),
 )
 
 

@@ -7,8 +7,29 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from stash import readfaults as wrong
-from stash.fields import Field, Record, RefusedError, node_kind, read_record, record_kind, refuse
-from stash.kinds import DATE, LENGTH, MASS, SOME_LENGTH, length_or_mass, read_id, refuse_decimals, whole_kind
+from stash.fields import (
+    Field,
+    Record,
+    RefusedError,
+    entries_kind,
+    list_kind,
+    node_kind,
+    read_record,
+    record_kind,
+    refuse,
+)
+from stash.kinds import (
+    DATE,
+    LENGTH,
+    LENGTH_OR_MASS,
+    MASS,
+    NAMES,
+    SOME_LENGTH,
+    length_or_mass,
+    read_id,
+    refuse_decimals,
+    whole_kind,
+)
 from stash.lots import Counted, Skein
 from stash.nodes import Mapping, Node, Scalar, Sequence, place_of
 from stash.samples import scale_of
@@ -39,7 +60,7 @@ SKEIN = Record(
         Field("length", LENGTH, "how long it is, measured"),
         Field(
             "pieces",
-            node_kind("a number of pieces or a list of their lengths", _PIECES, LENGTH),
+            node_kind("a number of pieces or a list of their lengths", _PIECES, list_kind(SOME_LENGTH)),
             "how many pieces it is in, or their lengths",
         ),
         Field(
@@ -50,6 +71,7 @@ SKEIN = Record(
     ),
     "{mass: 96 g, pieces: 3}",
 )
+SKEINS_KIND = entries_kind("skeins", LENGTH_OR_MASS, record_kind(SKEIN), names=NAMES)
 _WHOLE: tuple[Fraction, ...] = (Fraction(1),)
 
 

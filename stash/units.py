@@ -46,7 +46,8 @@ _SLIPS = {  # what people write instead of each unit
 }
 _MEANT = {slip: unit for unit, slips in _SLIPS.items() for slip in slips.split()}
 
-_NUMBER = re.compile(r"([0-9]+)(?:\.([0-9]+))?")
+NUMBER = r"[0-9]+(?:\.[0-9]+)?"
+_NUMBER = re.compile(NUMBER)
 _QUANTITY = re.compile(r"(.*?)\s*([^\W\d_]+\.?|[\"'″′”’#]{1,2})?", re.DOTALL)
 
 
@@ -87,10 +88,9 @@ def read_number(text: str) -> Fraction:
     Raises UnitError.
     """
     text = text.strip(" ")
-    found = _NUMBER.fullmatch(text)
-    if not found:
+    if not _NUMBER.fullmatch(text):
         raise _not_a_number(text)
-    whole, decimals = found.group(1), found.group(2) or ""
+    whole, _, decimals = text.partition(".")
     if len(whole) + len(decimals) > MOST_DIGITS:
         raise UnitError(f"a number of {len(whole) + len(decimals)} digits is too long", "write 12 digits at most")
     if len(decimals) > MOST_DECIMALS:

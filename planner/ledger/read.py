@@ -23,7 +23,7 @@ from stash.fields import (
     refuse,
     text_kind,
 )
-from stash.kinds import DATE, LENGTH, MASS, NOTE, share_kind, whole_kind
+from stash.kinds import DATE, LENGTH, MASS, NAMES, NOTE, share_kind, whole_kind
 from stash.nodes import Mapping, Node, Scalar, Sequence, place_of
 from stash.read import top_of
 from stash.remains import Knitted
@@ -79,8 +79,12 @@ _BOOK = (
 )
 _FINISH = (
     _PROJECT,
-    Field("left", entries_kind("skeins weighed"), "what whole skeins weigh now"),
-    Field("knitted", entries_kind("lots knitted"), "metres knitted of a lot, and the grams that went"),
+    Field("left", entries_kind("skeins weighed", MASS, names=NAMES), "what whole skeins weigh now"),
+    Field(
+        "knitted",
+        entries_kind("lots knitted", record_kind(KNITTED), names=NAMES),
+        "metres knitted of a lot, and the grams that went",
+    ),
 )
 
 

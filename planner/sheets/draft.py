@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from planner.measure.newlot import quoted
 from planner.sheets.fields import BY_NAME, FIELDS
 from planner.sheets.rows import REQUIRED, Refused, Row, cell_of, refused
 from planner.sheets.values import within_brackets
 from stash.nodes import short
+from stash.quoting import quoted
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -7,9 +7,9 @@ import unicodedata
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
-from planner.measure.newlot import quoted
 from stash.kinds import ID
 from stash.nodes import Mapping, Scalar, Sequence, short
+from stash.quoting import quoted
 from stash.source import read_source
 from stash.units import read_length, read_mass, read_number, unit_meant
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from functools import partial
-from html import escape
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.show.svg import EDGE, FONT, LETTER, LINE, MARGIN, Drawing, box, fill, ink, line_of_text, number
+from planner.show.svg import EDGE, FONT, LETTER, LINE, MARGIN, Drawing, box, escape, fill, ink, line_of_text, number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

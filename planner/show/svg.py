@@ -6,8 +6,10 @@ SVG 1.1 of the plainest sort: no script, no style, no link; every text escaped, 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
+from html import escape as escape_markup
 from typing import TYPE_CHECKING
+
+from planner.faultprint import safe_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -50,6 +52,11 @@ def image(drawings: Sequence[Drawing]) -> str:
             "</svg>\n",
         )
     )
+
+
+def escape(text: str) -> str:
+    """Foreign text for an image: nothing that marks up, and nothing that turns writing round or does not show."""
+    return escape_markup(safe_text(text))
 
 
 def line_of_text(x: float, y: float, text: str, *, size: int, anchor: str = "start") -> str:

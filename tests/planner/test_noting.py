@@ -30,10 +30,14 @@ def test_a_step_that_failed_without_effect_is_not_told(tmp_path):
 
 
 def test_a_step_that_failed_after_its_effect_is_told(tmp_path):
-    with noting():
-        with pytest.raises(KeyboardInterrupt), giving_name(tmp_path / "a", {tmp_path / "a": b"1"}):
+    def written_then_stopped():
+        with giving_name(tmp_path / "a", {tmp_path / "a": b"1"}):
             (tmp_path / "a").write_bytes(b"1")
             raise KeyboardInterrupt
+
+    with noting():
+        with pytest.raises(KeyboardInterrupt):
+            written_then_stopped()
         assert told_changes() == f"{tmp_path}/a was written"
 
 
