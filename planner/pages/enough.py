@@ -17,6 +17,7 @@ from stash.units import show_length
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from fractions import Fraction
 
     from patterns.needs import Pattern
     from planner.pages.shades import Shade
@@ -100,7 +101,7 @@ def _need(need: PlannedNeed, size: str, pattern: Pattern, bands: Bands, scales: 
     metres = need_metres(pattern, size, need.need)
     each = [held(run, scales) for run in need.runs]
     whole = together(each)
-    lengths = (metres, need.planned_cm / 100, whole.counted, whole.best, whole.most)
+    lengths: tuple[Fraction | float, ...] = (metres, need.planned_cm / 100, whole.counted, whole.best, whole.most)
     full = ROOM * max(map(float, lengths))
     takes, reserve, counted, best, most = (
         Mark(show_length(length, units, 1), WIDE * float(length) / full) for length in lengths
