@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from planner.commands.book import book
 from planner.commands.check import check
 from planner.commands.cover import cover
 from planner.commands.demo import demo
 from planner.commands.endings import refuse_usage
+from planner.commands.finish import finish
+from planner.commands.history import history
 from planner.commands.lots import lots
 from planner.commands.measure import measure
 from planner.commands.midway import midway
@@ -18,8 +21,10 @@ from planner.commands.needs import needs
 from planner.commands.plan import plan
 from planner.commands.prep import prep
 from planner.commands.rack import rack
+from planner.commands.release import release
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
+from planner.commands.undo import undo
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,6 +41,11 @@ COMMANDS = (  # as --help lists them
     (plan, "which skein goes where? a winding list"),
     (shortfall, "what is missing, what to look for, what to change?"),
     (midway, "will it reach? from what is left on the scale"),
+    (book, "set a plan's yarn aside"),
+    (finish, "a project is made: its yarn is used"),
+    (release, "give back what is set aside"),
+    (undo, "take back the last step"),
+    (history, "what was set aside, used and given back?"),
 )
 
 app = typer.Typer(

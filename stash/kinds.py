@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -12,7 +13,7 @@ from stash import fieldfaults as wrong
 from stash.colour import Colour, colour_from_lab, read_colour
 from stash.fibre import read_blend, read_fibre_or_family
 from stash.fields import Kind, RefusedError, as_text, node_kind, refuse, text_kind, value_kind
-from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at, is_decimals
+from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at, is_decimals, short
 from stash.units import LENGTH_UNITS, MASS_UNITS, Quantity, UnitError, read_length, read_mass, read_number, read_share
 from stash.yamlfaults import decimal_comma
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
     from stash.faults import Fault
 
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
 MOST_GRAMS = Fraction(100_000)
 MOST_METRES = Fraction(1_000_000)
@@ -63,6 +65,20 @@ LENGTH = _quantity_kind("a length such as 210 m", read_length, MOST_METRES, "wit
 MASS = _quantity_kind("a mass such as 118 g", read_mass, MOST_GRAMS, "within 100 kg")
 SOME_LENGTH = above_zero(LENGTH)
 SOME_MASS = above_zero(MASS)
+
+
+def read_day(text: str) -> date:
+    """A day as 2026-11-05, the one form there is (ISO 8601). Raises UnitError."""
+    wrong = UnitError(f"'{short(text)}' is not a day", "write it as year-month-day, such as 2026-11-05")
+    if not _DAY.fullmatch(text):
+        raise wrong
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise wrong from None
+
+
+DATE = value_kind("a day such as 2026-11-05", read_day)
 
 
 def _share(text: str) -> Fraction:

@@ -28,7 +28,7 @@ from stash.lots import Lot, Stash
 from stash.nearest import MOST_SEARCHED
 from stash.nodes import Mapping, Node, Scalar, Unread, place_of
 from stash.samples import SAMPLE, SAMPLE_NAME, read_lot_count
-from stash.skeins import SKEIN, read_skeins
+from stash.skeins import COUNTED, SKEIN, read_skeins
 from stash.source import read_source
 from stash.yamlfaults import looks_like_a_table
 
@@ -85,7 +85,7 @@ lots:
     colour: "#5b6770"
     count: 420 m/100g
     skeins: {slate-1: 118 g}"""
-KINDS_OF_RECORD = (FILE, DONOR, LOT, SKEIN, SAMPLE)
+KINDS_OF_RECORD = (FILE, DONOR, LOT, SKEIN, COUNTED, SAMPLE)
 
 
 @dataclass(frozen=True)

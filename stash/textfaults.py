@@ -23,10 +23,10 @@ CURLY = "“”„‘’«»"
 _LINE_END = re.compile("\r\n|\r|\n")
 
 
-def decode(file: str, data: bytes) -> Source | Fault:
+def decode(file: str, data: bytes, most_bytes: int = MOST_BYTES) -> Source | Fault:
     """The file's text, a leading byte-order mark left out; or the one fault that keeps it from being read."""
-    if len(data) > MOST_BYTES:
-        return file_too_big(file, len(data))
+    if len(data) > most_bytes:
+        return file_too_big(file, len(data), most_bytes)
     if data.startswith(b"PK\x03\x04"):
         return spreadsheet_file(file)
     if data.startswith(_OF_PROGRAMS) or b"\x00\x00\x00\x00" in data[:64]:
@@ -50,10 +50,10 @@ def check_text(source: Source) -> Iterator[Fault]:
         yield mixed_line_ends(source, ends)
 
 
-def file_too_big(file: str, size: int) -> Fault:
+def file_too_big(file: str, size: int, most_bytes: int = MOST_BYTES) -> Fault:
     return Fault(
         Place(file, 1, 1),
-        f"this file is {size / 1e6:.1f} MB; a file here may hold at most {MOST_BYTES / 1e6:.0f} MB",
+        f"this file is {size / 1e6:.1f} MB; a file here may hold at most {most_bytes / 1e6:.0f} MB",
         "split it into several files in the same folder",
     )
 

@@ -14,10 +14,13 @@ from planner.commands.shared import Answer, Ending
 UNCHANGED = "nothing was changed"
 
 
-def finish(work: Callable[[], Answer], *, as_json: bool) -> NoReturn:
-    """Do the work, print its answer and leave with its code; whatever stops it is told in plain words."""
+def finish(work: Callable[[], Answer], *, as_json: bool, dry_run: bool = False) -> NoReturn:
+    """Do the work, print its answer and leave with its code; whatever stops it is told in plain words.
+
+    `dry_run`: write nothing, and show what would be written.
+    """
     try:
-        answer = work()
+        answer = _rehearsed(work, as_json=as_json) if dry_run else work()
     except KeyboardInterrupt:
         answer = refusal(
             "interrupted before there was anything to show", UNCHANGED, Ending.INTERRUPTED, as_json=as_json
@@ -25,6 +28,12 @@ def finish(work: Callable[[], Answer], *, as_json: bool) -> NoReturn:
     except Exception as error:  # noqa: BLE001 (the last place where it can still be told in plain words)
         answer = explain(error, as_json=as_json)
     raise typer.Exit(_print(answer))
+
+
+def _rehearsed(work: Callable[[], Answer], *, as_json: bool) -> Answer:
+    from planner.commands.rehearsing import rehearsed
+
+    return rehearsed(work, as_json=as_json)
 
 
 def explain(error: Exception, *, as_json: bool) -> Answer:
@@ -39,7 +48,7 @@ def explain(error: Exception, *, as_json: bool) -> Answer:
     if isinstance(error, OSError):
         name = f"{error.filename}: " if error.filename else ""
         why = error.strerror or str(error)
-        return refusal(f"{name}{why}", UNCHANGED, Ending.FILE, as_json=as_json)
+        return refusal(f"{name}{why}", getattr(error, "hint", UNCHANGED), Ending.FILE, as_json=as_json)
     from planner.planning import OwnFaultError, UndecidedError
 
     if isinstance(error, UndecidedError):

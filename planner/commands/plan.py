@@ -12,6 +12,7 @@ from planner.commands.shared import (
     AsJson,
     Cluster,
     Confidence,
+    DryRun,
     Ending,
     Folder,
     Projects,
@@ -26,6 +27,7 @@ from planner.commands.wishes import (
     HowMany,
     Lean,
     Only,
+    SaveAs,
     TimeLimit,
     Wish,
     Within,
@@ -54,6 +56,8 @@ def plan(
     options: HowMany = None,
     lean: Lean = None,
     chart: ChartFile = None,
+    save: SaveAs = None,
+    dry_run: DryRun = False,
     each: Each = False,
     cluster: Cluster = None,
     as_json: AsJson = False,
@@ -78,13 +82,14 @@ def plan(
         lean,
         chart,
         cluster,
+        save,
     )
     answer = answer_plan if options is None and lean is None else answer_options
     if each:
         from planner.commands.each import answer_each
 
         answer = answer_each
-    finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json)
+    finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json, dry_run=dry_run)
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
@@ -92,9 +97,10 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     from planner.asking import AskError
     from planner.collecting import without_collecting
     from planner.commands.interrupting import stop_on_interrupt
-    from planner.commands.reading import read_workspace
+    from planner.commands.reading import read_workspace, tell_decided
     from planner.faultprint import safe_text
     from planner.folders import planned
+    from planner.saved import check_name, save_plan
     from planner.show.documents import write
     from planner.show.plan import plan_text
     from planner.show.plandocument import plan_document
@@ -106,20 +112,33 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     limits = read_limits(wish)
     workspace = read_workspace(folder)
     question = question_of(workspace, wish, limits)
+    tell_decided(workspace, wish.names)
     if wish.chart is not None:
         charting.check_file(wish.chart, question.projects, workspace)
+    if wish.save is not None:
+        check_name(folder, wish.save)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
         outcome = planned(question, stop, progress.report)
     drawing = charting.draw(outcome.plan, workspace, wish.chart)
     changed = drawing.said if drawing.written else ""
+    document = plan_document(outcome.plan, workspace, outcome.instead) if as_json or wish.save else {}
+    saved = ""
+    if wish.save is not None:
+        saved = save_plan(workspace, document, wish.save)
+        changed = f"{saved} was written"
     ending = Ending.FILE if drawing.failed else ending_of(outcome)
     with without_collecting():
         if as_json:
             if drawing.failed:
                 typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
-            return Answer(write(plan_document(outcome.plan, workspace, outcome.instead)), ending, changed)
+            return Answer(write(document), ending, changed)
         text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
-        return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
+        text = f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text
+        return Answer(f"{text}\n\n{kept(wish.save)}" if wish.save else text, ending, changed)
+
+
+def kept(name: str) -> str:
+    return f"Saved as plans/{name}.json. To set its yarn aside: lotwise book {name}"
 
 
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:

@@ -68,6 +68,11 @@ Cluster = Annotated[
         show_default=False,
     ),
 ]
+DryRun = Annotated[bool, typer.Option("--dry-run", help="Show exactly what would be written, and write nothing.")]
+Why = Annotated[
+    str | None,
+    typer.Option("--why", metavar="WORDS", help="What it is for, kept in the ledger beside it.", show_default=False),
+]
 # The help of an argument names its type in a programmer's words, so each command's own text explains it instead.
 Projects = Annotated[list[str] | None, typer.Argument(metavar="PROJECT", hidden=True, show_default=False)]
 

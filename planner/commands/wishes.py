@@ -45,6 +45,11 @@ ChartFile = Annotated[
     ),
 ]
 
+SaveAs = Annotated[
+    str | None,
+    typer.Option("--save", metavar="NAME", help="Keep it as plans/NAME.json, to book or print it.", show_default=False),
+]
+
 
 class Way(StrEnum):
     """How a plan is found."""
@@ -120,3 +125,4 @@ class Wish:
     lean: Mood | None = None
     chart: Path | None = None
     cluster: str | None = None
+    save: str | None = None

@@ -94,13 +94,15 @@ def test_a_file_system_without_links_still_takes_a_new_file_and_only_that(tmp_pa
 
 def test_what_a_stopped_run_left_is_removed_and_what_a_running_one_writes_is_not(tmp_path):
     ended = subprocess.run([sys.executable, "-c", "import os; print(os.getpid())"], capture_output=True, check=True)
-    gone = tmp_path / f".tide.yaml.{int(ended.stdout)}.part"
-    running = tmp_path / f".tide.yaml.{os.getppid()}.part"
-    other = tmp_path / f".other.yaml.{int(ended.stdout)}.part"
-    for path in (gone, running, other):
+    began = Path(f"/proc/{os.getppid()}/stat").read_text().rpartition(")")[2].split()[19]
+    gone = tmp_path / f".tide.yaml.{int(ended.stdout)}-0.part"
+    running = tmp_path / f".tide.yaml.{os.getppid()}-{began}.part"
+    number_used_again = tmp_path / f".tide.yaml.{os.getppid()}-{int(began) + 1}.part"
+    not_ours = tmp_path / f".other.yaml.{int(ended.stdout)}.part"
+    for path in (gone, running, number_used_again, not_ours):
         path.write_bytes(b"half")
     create_file(tmp_path / "tide.yaml", TEXT)
-    assert names(tmp_path) == sorted([running.name, other.name, "tide.yaml"])
+    assert names(tmp_path) == sorted([running.name, not_ours.name, "tide.yaml"])
 
 
 def test_of_many_that_write_one_name_at_once_one_does(tmp_path):
