@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -13,12 +14,13 @@ from planner.pages.page import write_page
 from planner.pages.shades import Palette
 from planner.pages.skeins import stash_bars, used_lots
 from planner.pages.sketch import pieces_of
+from planner.pages.standing import set_aside
 from planner.pages.winding import AROUND, windings
 from planner.pages.yarns import bands_of
 from planner.show import words
 from planner.show.cautions import felting_caution, project_cautions
 from planner.show.gathering import gathering_notes
-from planner.show.plan import giving_up_text, proof_text
+from planner.show.plan import gap_of, proof_text
 from planner.show.shortfall import FIND_CAUTION
 from planner.show.swatches import Screen
 from planner.show.weighing import Scales, lots_of, skeins_opened, taken_grams, used_grams
@@ -29,7 +31,6 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from planner.answers import ProjectShortfall
-    from planner.changes.givingup import GivingUp
     from planner.pages.chartrows import Picture
     from planner.pages.enough import Enough
     from planner.pages.sketch import Piece
@@ -65,13 +66,14 @@ def report_page(
     units: System,
     *,
     around: Fraction = AROUND,
-    instead: Sequence[GivingUp] = (),
+    instead: Sequence[str] = (),
     shortfalls: Sequence[ProjectShortfall] = (),
+    past: bool = False,
 ) -> str:
     """The page of a plan, as XML-clean HTML; the same plan and files give the same text.
 
-    `around`: of the swift, in metres. `instead`: what to leave out for projects that are not made. `shortfalls`: what
-    is missing for them, where that was asked.
+    `around`: of the swift, in metres. `instead`: what to leave out for projects that are not made, in words.
+    `shortfalls`: what is missing for them, where that was asked. `past`: some of its yarn is used by now.
     """
     palette, scales = Palette(), Scales(workspace.stash, plan.confidence)
     made = [project for project in plan.projects if project.made]
@@ -91,10 +93,11 @@ def report_page(
         skeins=words.counted(len(skeins_opened(plan)), "skein"),
         lots=words.counted(len(used_lots(plan)), "lot"),
         sure=words.percent(plan.confidence),
-        proof=proof_text(plan),
-        around=_around(around, units),
-        stash=stash_bars(plan, scales, palette, units),
-        instead=[giving_up_text(one) for one in instead],
+        proof=_proof(plan),
+        past=past,
+        around=show_length(around, units, 2),
+        stash=stash_bars(plan, scales, set_aside(workspace, plan), palette, units),
+        instead=instead,
         caution=FIND_CAUTION,
         shorts=shorts.shorts(shortfalls, units, palette),
     )
@@ -131,5 +134,11 @@ def _made(
     )
 
 
-def _around(around: Fraction, units: System) -> str:
-    return show_length(around, units, 2)
+def _proof(plan: Plan) -> str:
+    """What is proved, without the time that it took: the same plan gives the same page."""
+    if plan.proof != "best-found":
+        return proof_text(plan)
+    gap = gap_of(plan)
+    return "the best that was found" + (
+        f", at most {words.percent_at_most(gap)} below the best possible" if math.isfinite(gap) else ""
+    )

@@ -14,15 +14,22 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from planner.pages.shades import Palette, Shade
+    from planner.pages.standing import Aside
     from planner.plan import Plan
     from planner.show.weighing import Scales
     from stash.lots import Lot, Skein
     from stash.units import System
 
+Taken = dict[tuple[str, str], dict[tuple[int, str], int]]  # (lot, skein) -> (project from 1, what for) -> centimetres
+Cut = tuple[int, str, int]  # project, what for, centimetres
+
 
 @dataclass(frozen=True)
 class Share:
-    """A stretch of a skein: whom it goes to, in words, or nobody; `project` from 1, 0 where it stays free."""
+    """A stretch of a skein: whom it goes to, in words, or nobody; `project` from 1, 0 where the plan leaves it.
+
+    `said` is empty where it is free.
+    """
 
     project: int
     said: str
@@ -66,18 +73,22 @@ class StashBars:
     untouched: tuple[Untouched, ...]
 
 
-def stash_bars(plan: Plan, scales: Scales, palette: Palette, units: System) -> StashBars:
-    """All lots, those that are used skein by skein on one scale, the others each whole on another."""
+def stash_bars(plan: Plan, scales: Scales, aside: Aside, palette: Palette, units: System) -> StashBars:
+    """All lots, those that are used skein by skein on one scale, the others each whole on another.
+
+    `aside`: what is set aside for others; it is not in the stash of `scales`.
+    """
     left, names = leftovers(plan, scales)
     lots = [one.lot for one in left]
-    longest = max((sum(_guarded(lot, skein, scales)) for lot in lots for skein in lot.skeins), default=0) or 1
     taken = _taken(plan)
+    cuts = {(lot.id, skein.id): _cuts(lot, skein, taken, aside, scales) for lot in lots for skein in lot.skeins}
+    longest = max((sum(cm for _, _, cm in own) for own in cuts.values()), default=0) or 1
     used = tuple(
         LotBars(
             number,
             one.lot.id,
             palette.shade(one.lot.colour),
-            tuple(_skein(one.lot, skein, taken, longest, scales, units) for skein in one.lot.skeins),
+            tuple(_bar(skein, cuts[one.lot.id, skein.id], longest, units) for skein in one.lot.skeins),
             show_length(one.length_cm / 100, units, 1),
             show_mass(one.mass_g, units, 1),
             one.whole_skeins,
@@ -87,9 +98,9 @@ def stash_bars(plan: Plan, scales: Scales, palette: Palette, units: System) -> S
     return StashBars(used, tuple(_untouched([scales.stash.lots[name] for name in names], scales, palette, units)))
 
 
-def _taken(plan: Plan) -> dict[tuple[str, str], dict[tuple[int, str], int]]:
+def _taken(plan: Plan) -> Taken:
     """(lot, skein) -> (project from 1, what it is for) -> centimetres, in the plan's order."""
-    found: dict[tuple[str, str], dict[tuple[int, str], int]] = {}
+    found: Taken = {}
     made = [project for project in plan.projects if project.made]
     for number, project in enumerate(made, 1):
         for need in project.needs:
@@ -101,25 +112,21 @@ def _taken(plan: Plan) -> dict[tuple[str, str], dict[tuple[int, str], int]]:
     return found
 
 
-def _skein(
-    lot: Lot,
-    skein: Skein,
-    taken: dict[tuple[str, str], dict[tuple[int, str], int]],
-    longest: int,
-    scales: Scales,
-    units: System,
-) -> SkeinBar:
-    own = taken.get((lot.id, skein.id), {})
-    held = sum(_guarded(lot, skein, scales))
-    told = [*((number, said, cm) for (number, said), cm in own.items())]
-    if free := held - sum(own.values()):
-        told.append((0, "", free))
-    widths = spans([cm for _, _, cm in told], longest)
+def _cuts(lot: Lot, skein: Skein, taken: Taken, aside: Aside, scales: Scales) -> list[Cut]:
+    """A skein from end to end: what goes to projects, what is set aside for others, what stays free."""
+    own = [(number, said, cm) for (number, said), cm in taken.get((lot.id, skein.id), {}).items()]
+    free = sum(_guarded(lot, skein, scales)) - sum(cm for _, _, cm in own)
+    others = [(0, f"set aside for {project}", cm) for project, cm in aside.get((lot.id, skein.id), {}).items()]
+    return own + others + ([(0, "", free)] if free else [])
+
+
+def _bar(skein: Skein, cuts: list[Cut], longest: int, units: System) -> SkeinBar:
+    lengths = [cm for _, _, cm in cuts]
     shares = (
         Share(number, said, show_length(cm / 100, units, 1), span)
-        for (number, said, cm), span in zip(told, widths, strict=True)
+        for (number, said, cm), span in zip(cuts, spans(lengths, longest), strict=True)
     )
-    return SkeinBar(skein.id, show_length(held / 100, units, 1), tuple(shares))
+    return SkeinBar(skein.id, show_length(sum(lengths) / 100, units, 1), tuple(shares))
 
 
 def _untouched(lots: list[Lot], scales: Scales, palette: Palette, units: System) -> Iterator[Untouched]:
