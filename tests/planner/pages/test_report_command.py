@@ -62,7 +62,7 @@ def test_the_report_tells_its_file_to_other_programs(ask, folder):
     ask("plan", *HAT, "--save", "fair")
     code, out, _ = ask("report", "fair", "--out", folder / "mine.htm", "--json")
     assert code == 0
-    assert json.loads(out) == {"format": "lotwise/report-1", "file": str(folder / "mine.htm")}
+    assert json.loads(out) == {"format": "lotwise/page-1", "file": str(folder / "mine.htm")}
 
 
 def test_turns_are_of_the_swift_that_is_told(ask, folder):
