@@ -106,13 +106,13 @@ def _placed(
         end = top + float(above.length)
         yield _Placed(above, _upright(float(above.lower), float(above.upper), top, end), measure(above.lower, units))
         top = end
-    uppers = [*(after.lower for after in yoke[1:]), *(ring.upper for ring in yoke[-1:])]
+    neck = next((one for one in edgings if one.times == 1 and one is not hem), None)  # all others come in pairs
+    uppers = [*(after.lower for after in yoke[1:]), *((neck.lower if neck else ring.upper) for ring in yoke[-1:])]
     deep = measure(sum((ring.length for ring in yoke), Fraction(0)), units)
     for place, (ring, upper) in enumerate(zip(yoke, uppers, strict=True)):
         end = top + float(ring.length)
         yield _Placed(ring, _upright(float(ring.lower) / 2, float(upper) / 2, top, end), "" if place else deep)
         top = end
-    neck = next((one for one in edgings if one.times == 1 and one is not hem), None)  # all others come in pairs
     if neck is not None:
         round_it = float(neck.lower) / 2
         yield _Placed(neck, _upright(round_it, round_it, top, top + float(neck.length)))
