@@ -24,6 +24,7 @@ from planner.commands.plan import plan
 from planner.commands.prep import prep
 from planner.commands.rack import rack
 from planner.commands.release import release
+from planner.commands.report import report
 from planner.commands.schema import schema
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
@@ -44,6 +45,7 @@ COMMANDS = (  # as --help lists them
     (plan, "which skein goes where? a winding list"),
     (shortfall, "what is missing, what to look for, what to change?"),
     (midway, "will it reach? from what is left on the scale"),
+    (report, "a plan as a page with pictures, to look at and to print"),
     (book, "set a plan's yarn aside"),
     (finish, "a project is made: its yarn is used"),
     (release, "give back what is set aside"),

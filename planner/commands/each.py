@@ -49,7 +49,13 @@ def _refuse_what_is_for_one(workspace: Path, wish: Wish) -> None:
         raise AskError("--each needs folders", "name them: lotwise plan --each FOLDER FOLDER")
     if workspace != HERE:
         raise AskError("--each names the folders itself", "leave --workspace out")
-    for flag, given in {"--chart": wish.chart, "--options": wish.options, "--lean": wish.lean}.items():
+    for flag, given in {
+        "--chart": wish.chart,
+        "--report": wish.report,
+        "--around": wish.around,
+        "--options": wish.options,
+        "--lean": wish.lean,
+    }.items():
         if given is not None:
             raise AskError(f"{flag} is for one folder", f"leave out --each or {flag}")
 

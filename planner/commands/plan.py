@@ -18,6 +18,7 @@ from planner.commands.shared import (
     Units,
 )
 from planner.commands.wishes import (
+    Around,
     ByWay,
     ChartFile,
     Each,
@@ -25,6 +26,7 @@ from planner.commands.wishes import (
     HowMany,
     Lean,
     Only,
+    ReportFile,
     SaveAs,
     TimeLimit,
     Wish,
@@ -56,6 +58,8 @@ def plan(
     lean: Lean = None,
     chart: ChartFile = None,
     save: SaveAs = None,
+    report: ReportFile = None,
+    around: Around = None,
     dry_run: DryRun = False,
     each: Each = False,
     cluster: Cluster = None,
@@ -82,6 +86,8 @@ def plan(
         chart,
         cluster,
         save,
+        report,
+        around,
     )
     answer = answer_plan if options is None and lean is None else answer_options
     if each:
@@ -92,14 +98,12 @@ def plan(
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import charting
     from planner.asking import AskError
     from planner.collecting import without_collecting
     from planner.commands.interrupting import stop_on_interrupt
+    from planner.commands.planfiles import check_files, page_of, write_files
     from planner.commands.reading import read_workspace, tell_decided
-    from planner.faultprint import safe_text
     from planner.folders import planned
-    from planner.saved import check_name, save_plan
     from planner.show.documents import write
     from planner.show.plan import plan_text
     from planner.show.plandocument import plan_document
@@ -112,37 +116,28 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     workspace = read_workspace(folder)
     question = question_of(workspace, wish, limits)
     tell_decided(workspace, wish.names)
-    if wish.chart is not None:
-        charting.check_file(wish.chart, question.projects, workspace)
-    if wish.save is not None:
-        check_name(folder, wish.save)
+    check_files(folder, wish, question)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
         outcome = planned(question, stop, progress.report)
-    drawing = charting.draw(outcome.plan, workspace, wish.chart)
-    changed = drawing.said if drawing.written else ""
+        page = None if wish.report is None else page_of(question, outcome, wish, units, stop)
     document = plan_document(outcome.plan, workspace, outcome.instead) if as_json or wish.save else {}
-    saved = ""
-    if wish.save is not None:
-        saved = save_plan(workspace, document, wish.save)
-        changed = f"{saved} was written"
-    ending = Ending.FILE if drawing.failed else ending_of(outcome)
+    files = write_files(outcome, workspace, wish, document, page)
+    changed = "; ".join(one.said for one in files if one.written)
+    ending = Ending.FILE if any(one.failed for one in files) else ending_of(outcome)
     with without_collecting():
         if as_json:
-            if drawing.failed:
-                tell(f"lotwise: {safe_text(drawing.said)}")
+            for one in files:
+                if one.failed:
+                    tell(f"lotwise: {one.said}")
             return Answer(write(document), ending, changed)
         text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
-        text = f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text
-        return Answer(f"{text}\n\n{kept(wish.save)}" if wish.save else text, ending, changed)
-
-
-def kept(name: str) -> str:
-    return f"Saved as plans/{name}.json. To set its yarn aside: lotwise book {name}"
+        return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
 
 
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import charting, options
     from planner.asking import read_confidence, read_seconds
+    from planner.commands.planfiles import refuse_page
     from planner.commands.reading import read_workspace
     from planner.pinning import the_one
     from planner.show.progress import Progress
@@ -150,6 +145,7 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
 
     if wish.chart is not None:
         charting.refuse_with_options()
+    refuse_page(wish)
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     project = the_one(wished(workspace, wish))

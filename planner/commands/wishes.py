@@ -49,6 +49,24 @@ SaveAs = Annotated[
     str | None,
     typer.Option("--save", metavar="NAME", help="Keep it as plans/NAME.json, to book or print it.", show_default=False),
 ]
+ReportFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--report",
+        metavar="FILE.html",
+        help="Show it as a page with pictures, to look at and to print, in a new file.",
+        show_default=False,
+    ),
+]
+Around = Annotated[
+    str | None,
+    typer.Option(
+        "--around",
+        metavar="LENGTH",
+        help="How far it is round your swift, for the turns on a page. Without it: 1.5 m.",
+        show_default=False,
+    ),
+]
 
 
 class Way(StrEnum):
@@ -126,3 +144,5 @@ class Wish:
     chart: Path | None = None
     cluster: str | None = None
     save: str | None = None
+    report: Path | None = None
+    around: str | None = None

@@ -33,21 +33,22 @@ class Drawing:
     parts: Callable[[float], Iterable[str]]
 
 
-def image(drawings: Sequence[Drawing]) -> str:
-    """The drawings below one another; the same drawings give the same text."""
+def image(drawings: Sequence[Drawing], enlarged: float = 1.0) -> str:
+    """The drawings below one another, shown so many times as large; the same drawings give the same text."""
     parts: list[str] = []
     top = MARGIN
     for one in drawings:
         parts += one.parts(top)
         top += one.height + 2 * MARGIN
-    width = number(max((one.width for one in drawings), default=0.0) + 2 * MARGIN)
-    height = number(top - MARGIN)
+    width, height = max((one.width for one in drawings), default=0.0) + 2 * MARGIN, top - MARGIN
+    seen = f'width="{number(enlarged * width)}" height="{number(enlarged * height)}"'
+    wide, high = number(width), number(height)
     said = escape("; ".join(one.title for one in drawings))
     return "\n".join(
         (
-            f'<svg xmlns="{NAMESPACE}" version="1.1" width="{width}" height="{height}" role="img">',
+            f'<svg xmlns="{NAMESPACE}" version="1.1" {seen} viewBox="0 0 {wide} {high}" role="img">',
             f"<title>{said}</title>",
-            f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
+            f'<rect width="{wide}" height="{high}" fill="{PAPER}"/>',
             *parts,
             "</svg>\n",
         )
