@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -27,8 +27,8 @@ class Counted:
     mass_g: Fraction
     scale_g: Fraction
     on: date
-    place: Place
-    own_line: str = ""
+    place: Place = field(compare=False)
+    own_line: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)

@@ -103,7 +103,9 @@ def _skein(chance: random.Random, count: str) -> str:
     """A skein with both a mass and a length where the count lets them agree."""
     mass, metres = _heavy(chance, 30, 200), chance.randint(20, 400)
     long = chance.choice((f"{metres} m", f"{metres}.50 yd", f"{metres * 100} cm", f"0.{metres:04} km"))
-    kind = chance.randrange(8)
+    kind = chance.randrange(9)
+    if kind == 8:
+        return f"{{mass: {mass}, counted: {{mass: {_heavy(chance, 1, 30)}, on: 2026-{chance.randint(10, 12)}-05}}}}"
     if kind == 7 and count.endswith(" m/100g"):
         return f"{{length: {metres} m, mass: {metres * 100 / int(count.removesuffix(' m/100g')):.2f} g}}"
     if kind < 2:

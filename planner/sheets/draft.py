@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 HEAD = "# Written by `lotwise import`, once; yours to change from here on."
 LOT_KEYS = ("fibre", "colour", "scale", "count", "felts", "bleeds", "note")
-SKEIN_KEYS = ("mass", "length", "pieces")
+SKEIN_KEYS = ("mass", "length", "pieces", "counted")
 DONOR_KEYS = tuple(one.name for one in FIELDS if one.of == "donor")
 
 

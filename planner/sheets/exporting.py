@@ -32,6 +32,7 @@ SKEIN_HEADS = (
     "mass",
     "length",
     "pieces",
+    "counted",
     "fibre",
     "colour",
     "count",

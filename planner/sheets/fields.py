@@ -43,6 +43,7 @@ FIELDS: tuple[SheetField, ...] = (
     SheetField("mass", "mass", "what the skein weighs", "skein mass|skein weight|net weight", "skein"),
     SheetField("length", "length", "how long the skein is", "skein length|metrage|meterage|yardage", "skein"),
     SheetField("pieces", "pieces", "how many pieces, or their lengths", "no of pieces|number of pieces", "skein"),
+    SheetField("counted", "flow", "what it weighed since, and when", "", "skein"),
     SheetField("note", "text", "anything to remember of the lot", "notes|remark|remarks|comment|comments|memo"),
     SheetField("donor garment", "text", "what the garment is", "", "donor"),
     SheetField("donor fibre", "blend", "what the garment is made of", "donor fiber", "donor"),

@@ -87,7 +87,7 @@ def test_a_workbook_holds_text_and_numbers_and_no_formula(exported, tmp_path):
     assert not any(cell.hyperlink for sheet in book for row in sheet.iter_rows() for cell in row)
     skeins = book["skeins"]
     assert [cell.value for cell in skeins[1]][-1] == "lotwise/stash-1"
-    assert skeins["N2"].value == 265.5
+    assert skeins["O2"].value == 265.5
 
 
 def test_the_same_stash_gives_the_same_bytes(exported, tmp_path):
