@@ -122,12 +122,12 @@ def test_a_ledger_that_is_a_link_is_written_where_it_leads_and_stays_a_link(tmp_
     assert sorted(path.name for path in ledger.parent.iterdir() if path.name.startswith("l")) == ["ledger.yaml"]
 
 
-@pytest.mark.skipif(not Path("/dev/shm").is_dir(), reason="needs a second file system")  # noqa: S108
+@pytest.mark.skipif(not Path("/dev/shm").is_dir(), reason="needs a second file system")
 def test_a_ledger_on_another_file_system_is_written_there(tmp_path, run):
     import tempfile  # noqa: PLC0415
 
     folder = write_bookable(tmp_path)
-    with tempfile.TemporaryDirectory(dir="/dev/shm") as other:  # noqa: S108
+    with tempfile.TemporaryDirectory(dir="/dev/shm") as other:
         assert run("book", "one", "hat:one", "--workspace", folder)[0] == 0
         (Path(other) / "kept.yaml").write_bytes((folder / "ledger.yaml").read_bytes())
         (folder / "ledger.yaml").unlink()
