@@ -161,11 +161,11 @@ def text_kind(name: str) -> Kind[str]:
             refuse(faults, wrong.null_as_text(node))
         if len(text) > MOST_TEXT:
             refuse(faults, wrong.text_too_long(node, len(text)))
-        if "\n" in text or "\t" in text or HIDDEN.search(text):
+        if any(end in text for end in "\n\r\t") or HIDDEN.search(text):
             refuse(faults, wrong.text_of_many_lines(node))
         return text
 
-    return Kind(name, read, form=forms.free_form(r"^[^\n\t]*$", maxLength=MOST_TEXT))
+    return Kind(name, read, form=forms.free_form(r"^[^\n\r\t]*$", maxLength=MOST_TEXT))
 
 
 def value_kind(name: str, convert: Callable[[str], T], form: Form) -> Kind[T]:

@@ -77,6 +77,8 @@ def write_demo(folder: Path) -> list[str]:
     from planner.asking import AskError
     from planner.writing import create_folder
 
+    if folder.exists() and folder.samefile(Path()):  # the folder would be another, and the terminal in none
+        raise AskError("the folder you are in cannot be made anew", "name a new folder: lotwise demo FOLDER")
     if os.path.lexists(folder) and (not folder.is_dir() or any(folder.iterdir())):
         raise AskError(
             f"{folder} is there already and is not an empty folder", "name a new folder: lotwise demo FOLDER"

@@ -19,6 +19,7 @@ from planner.show.weighing import Scales
 from planner.verify.check import verify
 from planner.writing import ChangedError, read_ours, replace_file
 from stash.faults import Fault, FaultyFilesError, Place
+from stash.fields import MOST_TEXT
 from stash.nearest import suggest
 
 if TYPE_CHECKING:
@@ -47,6 +48,7 @@ def added_to(folder: Path) -> Iterator[Callable[[Books, Act, str], Booked]]:
     """Within it nobody else changes the ledger; it gives what adds an entry to the books read within it."""
 
     def add(books: Books, act: Act, why: str) -> Booked:
+        _refuse_unwritable(why)
         entry = Entry(len(books.ledger.entries) + 1, date.today(), act, why)  # noqa: DTZ011 (the user's own day)
         data = added(books.data, entry, books.ledger.seal)
         replace_file(folder / FILE, books.data, data)
@@ -108,9 +110,15 @@ def read_books(folder: Path) -> Books:
     """The ledger alone, whatever the other files say. Raises FaultyFilesError, OSError."""
     folder.stat()
     books, faults = load_books(folder)
-    if faults:
+    if not all(fault.warning for fault in faults):
         raise FaultyFilesError(tuple(sorted(faults)))
     return books
+
+
+def _refuse_unwritable(why: str) -> None:
+    """Raise AskError for words that could not be read back from one line."""
+    if len(why) > MOST_TEXT or not why.isprintable():
+        raise AskError(f"--why takes one line of at most {MOST_TEXT} characters", 'such as --why "for the fair"')
 
 
 def _chosen(plan: Plan, names: Sequence[str]) -> tuple[PlannedProject, ...]:

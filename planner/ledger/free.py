@@ -103,7 +103,8 @@ def _too_much(lot: Lot, skein: Skein, taken: list[Held], standing: Standing) -> 
         here = [held for held in rest if held.taking.piece == piece]
         if share >= 0 or not here:
             continue
-        whole_cm = guarded_whole_cm(lot, base, here[-1].confidence) * base.shares[piece - 1]
+        surest = max(held.confidence for held in here)  # by which least is in it
+        whole_cm = guarded_whole_cm(lot, base, surest) * base.shares[piece - 1]
         total_cm = sum(held.taking.cm for held in here)
         if total_cm > whole_cm + SLACK_CM:
             learnt = skein.id in standing.left or lot.id in standing.knitted

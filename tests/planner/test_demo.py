@@ -57,3 +57,11 @@ def test_a_write_that_fails_leaves_nothing_behind(tmp_path, monkeypatch):
     with pytest.raises(OSError, match="No space left"):
         write_demo(tmp_path / "harbour-demo")
     assert names_in(tmp_path) == []
+
+
+def test_the_folder_one_is_in_is_not_made_anew(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    code, out, err = run("demo", ".")
+    assert (code, out) == (2, "")
+    assert err == ("lotwise: the folder you are in cannot be made anew\nhint: name a new folder: lotwise demo FOLDER\n")
+    assert list(tmp_path.iterdir()) == []

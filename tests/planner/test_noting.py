@@ -30,14 +30,9 @@ def test_a_step_that_failed_without_effect_is_not_told(tmp_path):
 
 
 def test_a_step_that_failed_after_its_effect_is_told(tmp_path):
-    def written_then_stopped():
-        with giving_name(tmp_path / "a", {tmp_path / "a": b"1"}):
-            (tmp_path / "a").write_bytes(b"1")
-            raise KeyboardInterrupt
-
     with noting():
-        with pytest.raises(KeyboardInterrupt):
-            written_then_stopped()
+        with pytest.raises(KeyboardInterrupt), giving_name(tmp_path / "a", {tmp_path / "a": b"1"}):
+            _write_and_be_stopped(tmp_path / "a")
         assert told_changes() == f"{tmp_path}/a was written"
 
 
@@ -105,3 +100,8 @@ def test_where_nothing_is_noted_nothing_is_told(tmp_path, capsys):
         pass
     assert explain(OSError(errno.EIO, "no"), as_json=False).ending == 5
     assert capsys.readouterr().err.endswith("hint: nothing was changed\n")
+
+
+def _write_and_be_stopped(path):
+    path.write_bytes(b"1")
+    raise KeyboardInterrupt

@@ -9,7 +9,7 @@ import pytest
 from bookable import write_bookable
 
 from planner.ledger.booking import read_books
-from planner.telling import tell
+from planner.telling import point_at_nothing, tell
 
 ROOT = Path(__file__).parents[2]
 FULL = Path("/dev/full")
@@ -73,3 +73,25 @@ def test_a_closed_stream_of_errors_hinders_nothing(tmp_path):
 def test_what_is_told_ends_its_line(capsys):
     tell("one")
     assert capsys.readouterr().err == "one\n"
+
+
+def test_a_stream_that_fails_is_pointed_at_nothing_from_then_on(monkeypatch):
+    class Failing:
+        def write(self, _text):
+            raise OSError(28, "No space left on device")
+
+    pointed = []
+    monkeypatch.setattr("planner.telling.point_at_nothing", pointed.append)
+    monkeypatch.setattr(sys, "stderr", Failing())
+    tell("one")
+    assert pointed == [2]
+    monkeypatch.setattr(sys, "stderr", None)
+    tell("one")
+    assert pointed == [2]
+
+
+def test_what_is_written_to_a_stream_pointed_at_nothing_is_gone(tmp_path):
+    with (tmp_path / "a").open("wb") as file:
+        point_at_nothing(file.fileno())
+        file.write(b"gone")
+    assert (tmp_path / "a").read_bytes() == b""

@@ -183,6 +183,20 @@ def test_where_folders_cannot_be_opened_they_are_not(tmp_path, monkeypatch):
     assert (tmp_path / "empty" / "a").read_bytes() == (tmp_path / "new" / "a").read_bytes() == TEXT
 
 
+def test_a_disk_that_fails_to_confirm_a_new_file_leaves_nothing_behind(tmp_path, monkeypatch):
+    real = os.fsync
+
+    def fails_for_folders(opened):
+        if stat.S_ISDIR(os.fstat(opened).st_mode):
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        real(opened)
+
+    monkeypatch.setattr(os, "fsync", fails_for_folders)
+    with pytest.raises(OSError, match="Input/output error"):
+        create_file(tmp_path / "tide.yaml", TEXT)
+    assert names(tmp_path) == []
+
+
 def test_errors_name_the_file_and_not_its_hidden_half(tmp_path, monkeypatch):
     monkeypatch.setattr(os, "link", full)
     with pytest.raises(OSError, match="No space") as told:

@@ -290,3 +290,18 @@ def test_what_a_killed_run_left_is_discarded_and_said(planned, run):
     assert code == 0
     assert "discarded .ledger.yaml.999999999-1.part, left half written by a run that was stopped" in err
     assert not Path(left).exists()
+
+
+@pytest.mark.parametrize("why", ["two\nlines", "bell \a", "a\tb", "\u202eturned", "x" * 201])
+def test_words_that_would_not_read_back_are_refused(planned, run, why):
+    code, _, err = run("book", "november", "--why", why, "--workspace", planned)
+    assert (code, "--why takes one line" in err) == (2, True)
+    assert not (planned / "ledger.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    "why", ['it\'s "so"', "# no comment", "key: value", "{a: b}", "- x", "no", "ø – 毛衣", " led by a space"]
+)
+def test_any_words_on_one_line_read_back(planned, run, why):
+    assert run("book", "november", "--why", why, "--workspace", planned)[0] == 0
+    assert load_workspace(planned).books.ledger.entries[0].why == why
