@@ -160,7 +160,7 @@ def read_amount(node: Node, gauge: Gauge | None, craft: str, count: Count, fault
         return count(text, node, faults)
     if found := _BALLS.fullmatch(" ".join(text.split())):
         return _from_balls(node, found[1], found[2], faults)
-    if "ball" in text:
+    if re.search(r"balls?|skeins?|hanks?|[0-9] ?[x×] ?[0-9]+ ?k?m", text):
         refuse(faults, wrong.odd_amount(node, text))
     return Amount(SOME_LENGTH.read(node, faults).value, PRINTED_U)
 

@@ -118,6 +118,10 @@ def read_fields(node: Node, record: Record, faults: list[Fault]) -> tuple[dict[s
             name = meant
             refused.add(name)
         known = index[name]
+        if name == key.text and wrong.nothing_told(key, value):
+            faults.append(wrong.key_without_colon(key, None))
+            refused.add(name)
+            continue
         try:
             values[name] = known.default if wrong.nothing_told(key, value) else known.kind.read(value, faults)
         except RefusedError:

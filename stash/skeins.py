@@ -7,6 +7,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from stash import readfaults as wrong
+from stash.fieldfaults import key_without_colon, nothing_told
 from stash.fields import (
     Field,
     Record,
@@ -85,6 +86,8 @@ def read_skeins(
     found: list[Skein] = []
     for key, node in mapping.items:
         try:
+            if nothing_told(key, node):
+                refuse(faults, key_without_colon(key, None))
             claim(key)
             found.append(read_skein(key, node, scales, faults))
         except RefusedError:
