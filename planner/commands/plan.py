@@ -3,8 +3,6 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from planner.commands.shared import (
     HERE,
     Aim,
@@ -35,6 +33,7 @@ from planner.commands.wishes import (
     Within,
     Without,
 )
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -129,7 +128,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
         if as_json:
             for one in files:
                 if one.failed:
-                    typer.echo(f"lotwise: {one.said}", err=True)
+                    tell(f"lotwise: {one.said}")
             return Answer(write(document), ending, changed)
         text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
         return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
