@@ -9,6 +9,7 @@ from planner.commands.wishes import Wish
 
 if TYPE_CHECKING:
     from planner.folders import Outcome, Question
+    from planner.options import Options
     from planner.pages.keeping import Kept
     from planner.workers import Stop
     from planner.workspace import Workspace
@@ -42,15 +43,26 @@ def check_files(folder: Path, wish: Wish, question: "Question") -> None:
         check_name(folder, wish.save)
 
 
-def refuse_page(wish: Wish) -> None:
-    """Raise AskError where a page is asked of several ways to make a thing."""
+def check_options_file(wish: Wish) -> None:
+    """Refuse a page of several ways that could not be written, or turns on it, of which it has none."""
     from planner.asking import AskError
+    from planner.pages import keeping
 
-    if wish.report is not None or wish.around is not None:
-        raise AskError(
-            "--report shows one plan, and --options or --lean ask for several",
-            "choose among them first; then --only NEED=LOT with --report shows the one you like",
-        )
+    if wish.around is not None:
+        raise AskError("--around is for the winding list of one plan", "leave --around out")
+    if wish.report is not None:
+        keeping.check_file("--report", wish.report)
+
+
+def options_files(found: "Options", number: int, workspace: "Workspace", wish: Wish, units: Units) -> list[File]:
+    """Write the page of several ways, where it was asked for."""
+    from planner.pages.keeping import keep
+    from planner.pages.palettes import options_page
+
+    if wish.report is None:
+        return []
+    kept_page = keep(wish.report, options_page(found, number, workspace, units.value))
+    return [_file(kept_page.said, kept_page.written, kept_page.failed)]
 
 
 def page_of(question: "Question", outcome: "Outcome", wish: Wish, units: Units, stop: "Stop") -> str:
@@ -67,19 +79,29 @@ def page_of(question: "Question", outcome: "Outcome", wish: Wish, units: Units, 
 def write_files(
     outcome: "Outcome", workspace: "Workspace", wish: Wish, document: "dict[str, Any]", page: str | None
 ) -> list[File]:
-    """Write each file that was asked for: the plan is good whatever comes of its pictures."""
+    """Write each file that was asked for: the plan is good, and shown, whatever comes of them."""
     from planner import charting
     from planner.pages.keeping import keep
-    from planner.saved import save_plan
 
     pictures: list[charting.Drawing | Kept] = [charting.draw(outcome.plan, workspace, wish.chart)]
     if wish.report is not None and page is not None:
         pictures.append(keep(wish.report, page))
     files = [_file(one.said, one.written, one.failed) for one in pictures if one.said]
     if wish.save is not None:
-        name = save_plan(workspace, document, wish.save)
-        files.append(File(f"{name} was written", kept(wish.save), written=True))
+        files.append(_saved(workspace, document, wish.save))
     return files
+
+
+def _saved(workspace: "Workspace", document: "dict[str, Any]", name: str) -> File:
+    from planner.faultprint import safe_text
+    from planner.saved import save_plan
+
+    try:
+        file = save_plan(workspace, document, name)
+    except OSError as error:
+        words = safe_text(f"The plan could not be saved: {error.filename or name}: {error.strerror or error}")
+        return File(words, f"{words}. The plan above is good all the same.", failed=True)
+    return File(f"{file} was written", kept(name), written=True)
 
 
 def _file(said: str, written: bool, failed: bool) -> File:

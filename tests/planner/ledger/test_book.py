@@ -305,3 +305,15 @@ def test_words_that_would_not_read_back_are_refused(planned, run, why):
 def test_any_words_on_one_line_read_back(planned, run, why):
     assert run("book", "november", "--why", why, "--workspace", planned)[0] == 0
     assert load_workspace(planned).books.ledger.entries[0].why == why
+
+
+def test_a_plan_that_cannot_be_saved_is_shown_all_the_same(folder, run, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device", "plans/november.json")
+
+    monkeypatch.setattr("os.fsync", full)
+    code, out, _ = run("plan", "--save", "november", "--workspace", folder)
+    assert code == 5
+    assert "slate-1" in out
+    assert "The plan could not be saved: " in out
+    assert not (folder / "plans").exists()
