@@ -25,6 +25,7 @@ from planner.commands.release import release
 from planner.commands.report import report
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
+from planner.commands.tags import tags
 from planner.commands.undo import undo
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ COMMANDS = (  # as --help lists them
     (shortfall, "what is missing, what to look for, what to change?"),
     (midway, "will it reach? from what is left on the scale"),
     (report, "a plan as a page with pictures, to look at and to print"),
+    (tags, "a tag for every skein, to print, cut and tie on"),
     (book, "set a plan's yarn aside"),
     (finish, "a project is made: its yarn is used"),
     (release, "give back what is set aside"),

@@ -49,7 +49,9 @@ def lot_rows(owned: Stash, free: Stash, confidence: Fraction) -> list[LotRow]:
 def lot_row(lot: Lot, confidence: Fraction, free: Lot | None = None) -> LotRow:
     """What there is of one lot, and how much of it is free; all of it where nothing else is said."""
     z = NormalDist().inv_cdf(float(confidence))
-    low, free_m = (sum(sum(guarded_cm(one, skein, confidence)) for skein in one.skeins) / 100 for one in (lot, free))
+    low, free_m = (
+        sum(sum(guarded_cm(one, skein, confidence)) for skein in one.skeins) / 100 for one in (lot, free or lot)
+    )
     wool = m_per_100g(wool_equivalent_tex(lot.count.tex, density(lot.blend)))
     return LotRow(
         lot,
