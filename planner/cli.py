@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from planner.commands.book import book
+from planner.commands.card import card
 from planner.commands.check import check
 from planner.commands.cover import cover
 from planner.commands.demo import demo
@@ -45,6 +46,7 @@ COMMANDS = (  # as --help lists them
     (midway, "will it reach? from what is left on the scale"),
     (report, "a plan as a page with pictures, to look at and to print"),
     (tags, "a tag for every skein, to print, cut and tie on"),
+    (card, "a card for the rack, for a pocket or a phone"),
     (book, "set a plan's yarn aside"),
     (finish, "a project is made: its yarn is used"),
     (release, "give back what is set aside"),

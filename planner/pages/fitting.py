@@ -23,7 +23,7 @@ LEADING = 1.17  # from line to line, of the size
 
 @dataclass(frozen=True)
 class Words:
-    """A paragraph; `even`: in letters of even width; `larger`: by this factor than the rest; `less`: mm for a swatch."""
+    """A paragraph; `even`: in letters of even width; `larger`: how many times the rest; `less`: mm for a swatch."""
 
     text: str
     even: bool = False
