@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from stash.units import System
 
 ACROSS, DOWN = 4, 2  # panels of a sheet that lies on its side: A7 and nearly so
-PANELS = 3  # for the finds
+PANELS = 3  # for finds: one each; those beyond are told in short on paper, and in full on a phone
 SHOWN = 2  # projects named for a find on paper
 ANY = ("fingering", "sport", "dk", "aran", "bulky")  # classes, where there is nothing to look for
 
@@ -48,6 +48,7 @@ def card_page(found: RackList, confidence: Fraction, paper: Paper, units: System
         finds=finds,
         panels=_panels(finds),
         endings=ending_lines(found, []),
+        others=words.counted(len({*found.left_off, *found.no_find, *found.undecided}), "other project"),
         look=look_for(found.finds),
         leave=leave(found.finds),
         avoid=AVOID,
@@ -64,6 +65,5 @@ def card_page(found: RackList, confidence: Fraction, paper: Paper, units: System
 
 
 def _panels(finds: Sequence[FindView]) -> list[Sequence[FindView]]:
-    """The finds on as many panels as there are for them: one each, or two and two and one."""
-    each = 1 if len(finds) <= PANELS else 2
-    return [finds[each * at : each * at + each] for at in range(PANELS)]
+    """The finds of each panel, all that are left on the last."""
+    return [finds[at : at + 1] if at < PANELS - 1 else finds[at:] for at in range(PANELS)]

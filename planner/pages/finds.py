@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from planner.pages.fitting import shortened
+from planner.racklist.finds import FIBRES
 from planner.racklist.mass import masses
 from planner.show import words
 from planner.show.racklist import fibre_text, find_name, metres_text, unlocked_text
@@ -17,8 +19,11 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from planner.pages.shades import Palette, Shade
-    from planner.racklist.listing import Find
+    from planner.racklist.listing import Find, UnlockedBy
     from stash.units import System
+
+MOST_COLUMNS = 24  # of a name on paper
+FEW = 3  # labels, sooner named than all the others
 
 
 @dataclass(frozen=True)
@@ -40,11 +45,12 @@ class FindView:
     off: str
     thickness: str
     fibre: str
+    fibre_short: str
     length: str
     mass: str
     least: tuple[Least, ...]
     cut: bool
-    unlocks: tuple[str, ...]
+    unlocks: tuple[tuple[str, str], ...]
     together: str
 
 
@@ -63,6 +69,7 @@ def _view(number: int, find: Find, confidence: Fraction, palette: Palette, units
         _off(find),
         words.count_range(*find.latitude.counts, units),
         fibre_text(find),
+        _fibre_on_paper(find),
         metres_text(find.metres, screen),
         words.mass_up(max(row.yarn_g for row in by_class), units),
         tuple(
@@ -74,9 +81,23 @@ def _view(number: int, find: Find, confidence: Fraction, palette: Palette, units
             for row in by_class
         ),
         find.latitude.cut_metres is not None,
-        tuple(unlocked_text(row, find, screen) for row in find.unlocks),
+        tuple((unlocked_text(row, find, screen), _unlocked_on_paper(row)) for row in find.unlocks),
         together if len(find.unlocks) > 1 else "",
     )
+
+
+def _unlocked_on_paper(row: UnlockedBy) -> str:
+    """The project and what the find becomes there; what is to be done at home is left for home."""
+    needs = words.listing(row.needs)
+    return f"{shortened(row.project, MOST_COLUMNS)} ({shortened(needs, MOST_COLUMNS)})"
+
+
+def _fibre_on_paper(find: Find) -> str:
+    """The labels that will do; where these are most of the common ones, those that will not."""
+    others = [name for name in FIBRES if name not in find.latitude.fibres]
+    if find.latitude.every_fibre or len(others) > FEW:
+        return fibre_text(find)
+    return f"common labels, but not {words.listing(others, 'or')}"
 
 
 def _seen(find: Find, palette: Palette) -> tuple[tuple[str, Shade], ...]:

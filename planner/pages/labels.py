@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 # Other names that labels have for them; stash/fibrenames.py reads them all.
 ALSO = {
     "wool": "lambswool, merino, shetland",
-    "superwash wool": "machine-washable wool",
     "acrylic": "polyacrylic",
     "75% wool, 25% polyamide": "polyamide is nylon",
     "alpaca": "baby alpaca, suri",

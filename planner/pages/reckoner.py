@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from stash.units import System
 
 MASSES = {
-    "metric": tuple((f"{grams} g", Fraction(grams)) for grams in (200, 350, 500)),
-    "imperial": tuple((f"{ounces} oz", ounces * OUNCE_G) for ounces in (8, 12, 16)),
+    "metric": tuple((f"{grams} g", Fraction(grams)) for grams in (250, 500)),
+    "imperial": tuple((f"{ounces} oz", ounces * OUNCE_G) for ounces in (8, 16)),
 }
 STITCHES = range(8, 45)  # in 10 cm: from the coarsest by hand to fine machine knitting
 MOST_ROWS = 9  # of the table on paper

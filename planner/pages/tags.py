@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     Named = Callable[[str], tuple[str, bool]]
 
 QUIET = 4  # modules left white round a code: ISO/IEC 18004, 5.3.8 (from memory)
-SWATCH_MM = 13.0  # with the gap behind it
+SWATCH_MM = 11.0  # with the gap behind it
 LARGER = (1.8, 1.6, 1.4, 1.2, 1.0)  # the id, beside the rest
 CUTS = ((None, None), (24, None), (24, 2), (16, 1), (12, 0))  # (columns of a name, projects named), where room is short
 FELTS = {True: "felts", False: "does not felt", None: "may felt"}
