@@ -13,8 +13,10 @@ from planner.commands.check import check
 from planner.commands.cover import cover
 from planner.commands.demo import demo
 from planner.commands.endings import refuse_usage
+from planner.commands.export import export
 from planner.commands.finish import finish
 from planner.commands.history import history
+from planner.commands.import_ import import_
 from planner.commands.lots import lots
 from planner.commands.measure import measure
 from planner.commands.midway import midway
@@ -30,7 +32,7 @@ from planner.commands.tags import tags
 from planner.commands.undo import undo
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 COMMANDS = (  # as --help lists them
     (demo, "write a small invented workspace and answer from it"),
@@ -52,7 +54,15 @@ COMMANDS = (  # as --help lists them
     (release, "give back what is set aside"),
     (undo, "take back the last step"),
     (history, "what was set aside, used and given back?"),
+    (import_, "a spreadsheet's rows into the stash, those that are new"),
+    (export, "the stash, a plan or what to look for as a spreadsheet"),
 )
+
+
+def called(command: Callable[..., None]) -> str:
+    """A command's name as it is typed; `import` is a word of Python's own, so its function has an underscore."""
+    return command.__name__.rstrip("_")
+
 
 app = typer.Typer(
     name="lotwise",
@@ -62,7 +72,7 @@ app = typer.Typer(
     add_completion=False,
 )
 for command, line in COMMANDS:
-    app.command(command.__name__, short_help=line)(command)
+    app.command(called(command), short_help=line)(command)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

@@ -7,6 +7,7 @@ import re
 import shutil
 from pathlib import Path
 
+_IS_POSIX = os.name == "posix"
 _HALF = re.compile(r"\.(.+)\.([0-9]{1,10})-([0-9]{1,20})\.part")
 
 
@@ -18,16 +19,26 @@ def half_of(target: Path) -> Path:
 
 def discard_leftovers(folder: Path) -> tuple[str, ...]:
     """Remove the hidden halves of files in a folder that runs left behind which are gone, and say which they were."""
-    gone = []
-    for path in sorted(folder.iterdir()):
-        found = _HALF.fullmatch(path.name)
-        if found and not _runs(int(found[2]), int(found[3])):
-            if path.is_dir() and not path.is_symlink():
-                shutil.rmtree(path, ignore_errors=True)
-            else:
-                path.unlink(missing_ok=True)
-            gone.append(path.name)
-    return tuple(gone)
+    found = [(path, _HALF.fullmatch(path.name)) for path in sorted(folder.iterdir())]
+    left = [path for path, named in found if named and not _runs(int(named[2]), int(named[3]))]
+    return tuple(path.name for path in left if _discarded(path))
+
+
+def discard(path: Path) -> None:
+    """Remove a file, or a folder with all that is in it; that there is none is fine. Raises OSError."""
+    if path.is_dir() and not path.is_symlink():
+        shutil.rmtree(path)
+    else:
+        path.unlink(missing_ok=True)
+
+
+def _discarded(path: Path) -> bool:
+    """Whether it could be removed; where nothing can be written it stays, and does no harm."""
+    try:
+        discard(path)
+    except OSError:
+        return False
+    return True
 
 
 def _started(process: int) -> int:
@@ -40,7 +51,7 @@ def _started(process: int) -> int:
 
 def _runs(process: int, started: int) -> bool:
     """Whether that very process still runs; where that cannot be asked without harm, it is taken to."""
-    if os.name != "posix":
+    if not _IS_POSIX:
         return True
     try:
         os.kill(process, 0)

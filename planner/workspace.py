@@ -60,10 +60,10 @@ class Workspace:
         return owned(self.written, self.books.standing)
 
     def free_for(self, project: str) -> Workspace:
-        """The workspace with what is set aside for a project free."""
-        if project not in self.books.standing.aside:
-            return self
-        return replace(self, stash=free(self.written, self.books.standing, but_for=project))
+        """The workspace with what is set aside for a project free, be it named with its size or without."""
+        standing = self.books.standing
+        name = next((name for name in (project, project.partition(":")[0]) if name in standing.aside), None)
+        return self if name is None else replace(self, stash=free(self.written, standing, but_for=name))
 
 
 @without_collecting()

@@ -8,22 +8,21 @@ from __future__ import annotations
 
 import errno
 import os
-import shutil
-import sys
-from contextlib import contextmanager
-from contextvars import ContextVar
-from dataclasses import dataclass, field
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
-from planner.halves import discard_leftovers, half_of
+from planner.faultprint import safe_text
+from planner.halves import discard, discard_leftovers, half_of
+from planner.noting import giving_name, rehearsal_now
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from pathlib import Path
 
+_IS_POSIX = os.name == "posix"
 _NO_LINKS = {errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EMLINK}  # file systems without links
-LOCK = ".lotwise.lock"
-PATIENCE_S = 120.0
+_NO_SYNC = {errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS}  # those whose folders need none
 
 
 class ChangedError(OSError):
@@ -31,13 +30,6 @@ class ChangedError(OSError):
 
     def __init__(self, path: Path) -> None:
         super().__init__(errno.EBUSY, "it was changed by someone else in the meantime; ask again", str(path))
-
-
-class LockedError(OSError):
-    """Raised where another lotwise keeps writing in the folder."""
-
-    def __init__(self, folder: Path) -> None:
-        super().__init__(errno.EBUSY, "another lotwise is still writing here; ask again when it is done", str(folder))
 
 
 class UnconfirmedError(OSError):
@@ -49,34 +41,13 @@ class UnconfirmedError(OSError):
         super().__init__(errno.EIO, "it is written, but the disk did not confirm it", str(path))
 
 
-@dataclass
-class Rehearsal:
-    """What would have been written, in order: paths and whole contents, with what was there before."""
-
-    files: list[tuple[Path, bytes, bytes]] = field(default_factory=list)
-
-
-_REHEARSAL: ContextVar[Rehearsal | None] = ContextVar("rehearsal", default=None)
-
-
-@contextmanager
-def rehearsing() -> Iterator[Rehearsal]:
-    """Within it nothing is written, but kept to be shown."""
-    rehearsal = Rehearsal()
-    token = _REHEARSAL.set(rehearsal)
-    try:
-        yield rehearsal
-    finally:
-        _REHEARSAL.reset(token)
-
-
 def create_file(path: Path, data: bytes) -> Path:
     """Write a new file and return where it really lies: its folder with symbolic links resolved.
 
     Raises FileExistsError where anything has that name already, a link that leads nowhere included; OSError where it
     cannot be written. Either leaves nothing behind.
     """
-    rehearsal = _REHEARSAL.get()
+    rehearsal = rehearsal_now()
     if rehearsal is not None:
         if os.path.lexists(path):
             raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
@@ -84,31 +55,33 @@ def create_file(path: Path, data: bytes) -> Path:
         return path
     folder = path.parent.resolve(strict=True)
     target = folder / path.name
-    discard_leftovers(folder)
-    half = half_of(target)
-    try:
+    tidy(folder)
+    with _naming(path), _half(target) as half:
         _write_through(half, data)
-        _give_name(half, target, data)
-    finally:
-        half.unlink(missing_ok=True)
-    try:
-        _sync_folder(folder)
-    except BaseException:
-        target.unlink(missing_ok=True)
-        raise
+        with giving_name(path, {target: data}):
+            _give_name(half, target, data)
+        try:
+            _sync_folder(folder)
+        except BaseException:
+            with suppress(OSError):
+                target.unlink()
+            raise
     return target
 
 
 def create_in(folder: Path, name: str, data: bytes) -> Path:
     """Write a new file into a folder, which is made where there is none; as `create_file`."""
-    fresh = _REHEARSAL.get() is None and not folder.exists()
+    fresh = rehearsal_now() is None and not folder.exists()
     if fresh:
         folder.mkdir()
     try:
+        if fresh:
+            _sync_folder(folder.parent)
         return create_file(folder / name, data)
     except BaseException:
         if fresh:
-            folder.rmdir()
+            with suppress(OSError):  # another may have put something into it by now
+                folder.rmdir()
         raise
 
 
@@ -117,23 +90,22 @@ def create_folder(folder: Path, files: Mapping[str, bytes]) -> None:
 
     An empty folder of that name is taken for it. Raises OSError.
     """
-    rehearsal = _REHEARSAL.get()
+    rehearsal = rehearsal_now()
     if rehearsal is not None:
         rehearsal.files += ((folder / name, data, b"") for name, data in files.items())
         return
-    half = half_of(folder)
-    try:
+    target = folder.resolve()
+    tidy(target.parent)
+    with _naming(folder), _half(target) as half:
         half.mkdir()
         for name, data in files.items():
             (half / name).parent.mkdir(exist_ok=True)
             _write_through(half / name, data)
-        if folder.is_dir():
-            folder.rmdir()
-        half.rename(folder)
-    except BaseException:
-        shutil.rmtree(half, ignore_errors=True)
-        raise
-    _sync_folder(folder.parent)
+        for inside in {(half / name).parent for name in files} | {half}:
+            _sync_folder(inside)
+        with giving_name(folder, {target / name: data for name, data in files.items()}):
+            _rename_folder(half, target)
+        _sync_folder(target.parent)
 
 
 def replace_file(path: Path, before: bytes, data: bytes) -> None:
@@ -142,25 +114,25 @@ def replace_file(path: Path, before: bytes, data: bytes) -> None:
     A link is followed. Call it within `locked`. Raises ChangedError where the file holds anything else by now; OSError
     where it cannot be written: it is as it was before then.
     """
-    rehearsal = _REHEARSAL.get()
+    rehearsal = rehearsal_now()
     if rehearsal is not None:
         rehearsal.files.append((path, data, before))
         return
     target = path.resolve()
-    half = half_of(target)
-    try:
-        _write_through(half, data)
-        if target.exists():
-            half.chmod(target.stat().st_mode & 0o7777)
-        if read_ours(target) != before:
-            raise ChangedError(path)
-        half.replace(target)
-    finally:
-        half.unlink(missing_ok=True)
-    try:
-        _sync_folder(target.parent)
-    except OSError as error:
-        raise UnconfirmedError(path) from error
+    with _naming(path):
+        with _half(target) as half:
+            _write_through(half, data)
+            if target.exists():
+                _refuse_protected(target)
+                half.chmod(target.stat().st_mode & 0o7777)
+            if read_ours(target) != before:
+                raise ChangedError(path)
+            with giving_name(path, {target: data}):
+                half.replace(target)
+        try:
+            _sync_folder(target.parent)
+        except OSError as error:
+            raise UnconfirmedError(path) from error
 
 
 def read_ours(path: Path) -> bytes:
@@ -171,35 +143,44 @@ def read_ours(path: Path) -> bytes:
         return b""
 
 
+def tidy(folder: Path) -> None:
+    """Discard what runs left half written in a folder that were stopped, and say so beside the answer."""
+    for name in discard_leftovers(folder):
+        tell(f"lotwise: discarded {safe_text(name)}, left half written by a run that was stopped")
+
+
 @contextmanager
-def locked(folder: Path, patience_s: float = PATIENCE_S) -> Iterator[None]:
-    """Within it no other lotwise changes the workspace. Raises LockedError after `patience_s` seconds in vain.
-
-    The system lets go of the lock when its process ends, however that ends.
-    """
-    if _REHEARSAL.get() is not None:
-        yield
-        return
-    from filelock import FileLock, Timeout  # noqa: PLC0415 (most commands lock nothing)
-
-    lock = FileLock(folder.resolve(strict=True) / LOCK)
+def _half(target: Path) -> Iterator[Path]:
+    """The hidden file or folder that is to become `target`; gone afterwards, unless not even that can be done."""
+    half = half_of(target)
     try:
-        try:
-            lock.acquire(timeout=0)
-        except Timeout:
-            _tell("waiting for another lotwise that is writing here")
-            lock.acquire(timeout=patience_s)
-    except Timeout:
-        raise LockedError(folder) from None
-    try:
-        yield
+        yield half
     finally:
-        lock.release()
+        with suppress(OSError):  # the next run discards it
+            discard(half)
 
 
-def _tell(text: str) -> None:
-    sys.stderr.write(f"lotwise: {text}\n")
-    sys.stderr.flush()
+@contextmanager
+def _naming(path: Path) -> Iterator[None]:
+    """Errors within name the file that the user knows, not its hidden half."""
+    try:
+        yield
+    except OSError as error:
+        error.filename, error.filename2 = str(path), None
+        raise
+
+
+def _refuse_protected(target: Path) -> None:
+    """Raise PermissionError for a file that the user has protected from being written."""
+    if not os.access(target, os.W_OK):
+        raise PermissionError(errno.EACCES, "it is protected from being written")
+
+
+def _rename_folder(half: Path, target: Path) -> None:
+    """Give the finished folder its name; an empty folder gives way, by itself where the system is a POSIX one."""
+    if not _IS_POSIX and target.is_dir():
+        target.rmdir()
+    half.rename(target)
 
 
 def _write_through(path: Path, data: bytes) -> None:
@@ -229,16 +210,20 @@ def _write_where_no_links_are(target: Path, data: bytes) -> None:
             file.flush()
             os.fsync(file.fileno())
     except BaseException:
-        target.unlink(missing_ok=True)
+        with suppress(OSError):
+            target.unlink()
         raise
 
 
 def _sync_folder(folder: Path) -> None:
     """Bring a folder's list of names to the disk; not every system lets a folder be opened for that."""
-    if os.name != "posix":
+    if not _IS_POSIX:
         return
     opened = os.open(folder, os.O_RDONLY)
     try:
         os.fsync(opened)
+    except OSError as error:
+        if error.errno not in _NO_SYNC:
+            raise
     finally:
         os.close(opened)

@@ -43,6 +43,7 @@ class Skein:
     assumed_equal: bool  # `pieces: 3`: three equal lengths were assumed
     place: Place
     counted: Counted | None = None
+    opened: bool = False  # some of it was taken already
 
     @cached_property
     def scale_u(self) -> float:

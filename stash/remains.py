@@ -67,6 +67,7 @@ def less(skein: Skein, shares: Sequence[Fraction]) -> Skein:
         length_m=None if skein.length_m is None else skein.length_m * left,
         scale_g=skein.scale_g * left,
         shares=tuple(share / left for share in kept) if left else skein.shares,
+        opened=True,
     )
 
 

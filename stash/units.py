@@ -72,6 +72,14 @@ class Quantity:
         return min(self.step, Fraction(1))
 
 
+def unit_meant(word: str) -> str | None:
+    """Return the unit that a word or sign stands for ("yards", "gm", "Metre"), or None."""
+    if word in LENGTH_UNITS or word in MASS_UNITS:
+        return word
+    folded = word.lower().rstrip(".")
+    return folded if folded in LENGTH_UNITS or folded in MASS_UNITS else _MEANT.get(folded)
+
+
 def read_number(text: str) -> Fraction:
     """Return the plain decimal number in `text`, exactly.
 

@@ -1,13 +1,13 @@
 """`lotwise plan --each`: a plan for each of several folders."""
 
 import json
-import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from planner.commands.shared import HERE, Answer, Ending, Units
 from planner.commands.wishes import Wish
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -91,7 +91,7 @@ def _section(folder: str, planned: "Planned", units: Units) -> str:
     if isinstance(planned, Exception):
         from planner.commands.endings import explain
 
-        sys.stderr.write(f"{_heading(folder)}\n")
+        tell(_heading(folder))
         explain(planned, as_json=False)
         return f"{_heading(folder)}\n\nNo plan: {_refusal(planned)['message']}."
     from planner.show.plan import plan_text

@@ -3,8 +3,6 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from planner.commands.shared import (
     HERE,
     Aim,
@@ -35,6 +33,7 @@ from planner.commands.wishes import (
     Within,
     Without,
 )
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -129,7 +128,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
         if as_json:
             for one in files:
                 if one.failed:
-                    typer.echo(f"lotwise: {one.said}", err=True)
+                    tell(f"lotwise: {one.said}")
             return Answer(write(document), ending, changed)
         text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
         return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
@@ -138,7 +137,7 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import charting, options
     from planner.asking import read_confidence, read_seconds
-    from planner.commands.planfiles import refuse_page
+    from planner.commands.planfiles import check_options_file, options_files
     from planner.commands.reading import read_workspace
     from planner.pinning import the_one
     from planner.show.progress import Progress
@@ -146,7 +145,7 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
 
     if wish.chart is not None:
         charting.refuse_with_options()
-    refuse_page(wish)
+    check_options_file(wish)
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     project = the_one(wished(workspace, wish))
@@ -162,15 +161,22 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
             seconds=read_seconds(wish.time_limit) or options.SECONDS,
         )
     ending = Ending.DONE if found.options else Ending.NOT_ALL if found.complete else Ending.UNDECIDED
+    files = options_files(found, number, workspace, wish, units)
+    ending = Ending.FILE if any(one.failed for one in files) else ending
+    changed = "; ".join(one.said for one in files if one.written)
     if as_json:
         from planner.show.documents import write
         from planner.show.optionsdocument import options_document
 
-        return Answer(write(options_document(found, workspace)), ending)
+        for one in files:
+            if one.failed:
+                tell(f"lotwise: {one.said}")
+        return Answer(write(options_document(found, workspace)), ending, changed)
     from planner.show.options import options_text
     from planner.show.swatches import screen
 
-    return Answer(options_text(found, number, screen(units.value)), ending)
+    text = options_text(found, number, screen(units.value))
+    return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
 
 
 def read_limits(wish: Wish) -> "tuple[Fraction, float | None]":

@@ -9,6 +9,7 @@ from planner.commands.wishes import Wish
 
 if TYPE_CHECKING:
     from planner.folders import Outcome, Question
+    from planner.options import Options
     from planner.pages.keeping import Kept
     from planner.workers import Stop
     from planner.workspace import Workspace
@@ -42,15 +43,26 @@ def check_files(folder: Path, wish: Wish, question: "Question") -> None:
         check_name(folder, wish.save)
 
 
-def refuse_page(wish: Wish) -> None:
-    """Raise AskError where a page is asked of several ways to make a thing."""
+def check_options_file(wish: Wish) -> None:
+    """Refuse a page of several ways that could not be written, or turns on it, of which it has none."""
     from planner.asking import AskError
+    from planner.pages import keeping
 
-    if wish.report is not None or wish.around is not None:
-        raise AskError(
-            "--report shows one plan, and --options or --lean ask for several",
-            "choose among them first; then --only NEED=LOT with --report shows the one you like",
-        )
+    if wish.around is not None:
+        raise AskError("--around is for the winding list of one plan", "leave --around out")
+    if wish.report is not None:
+        keeping.check_file("--report", wish.report)
+
+
+def options_files(found: "Options", number: int, workspace: "Workspace", wish: Wish, units: Units) -> list[File]:
+    """Write the page of several ways, where it was asked for."""
+    from planner.pages.keeping import keep
+    from planner.pages.palettes import options_page
+
+    if wish.report is None:
+        return []
+    kept_page = keep(wish.report, options_page(found, number, workspace, units.value))
+    return [_file(kept_page.said, kept_page.written, kept_page.failed)]
 
 
 def page_of(question: "Question", outcome: "Outcome", wish: Wish, units: Units, stop: "Stop") -> str:

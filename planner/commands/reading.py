@@ -1,11 +1,12 @@
 """Reading a workspace for a command that answers, its warnings told beside the answer."""
 
-import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from planner.commands.shared import Answer, Ending, Units
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from planner.ledger.booking import Booked
@@ -24,22 +25,17 @@ def read_workspace(folder: Path, heading: str = "") -> "Workspace":
     workspace = load_workspace(folder)
     if workspace.warnings:
         above = f"{heading}\n" if heading else ""
-        sys.stderr.write(above + show_faults(workspace.warnings).rstrip("\n") + "\n\n")
+        tell(above + show_faults(workspace.warnings).rstrip("\n") + "\n")
     return workspace
 
 
 def tidy(folder: Path) -> None:
-    """Discard what runs left half written that were stopped, and say so beside the answer."""
-    from planner.faultprint import safe_text
-    from planner.halves import discard_leftovers
+    """Discard what runs left half written in the folders of a workspace."""
+    from planner.writing import tidy as tidy_folder
 
     for one in (folder, *(folder / name for name in ("stash", "patterns", "plans"))):
-        try:
-            gone = discard_leftovers(one) if one.is_dir() else ()
-        except OSError:
-            continue  # a folder that cannot be written in has nothing of ours
-        for name in gone:
-            sys.stderr.write(f"lotwise: discarded {safe_text(name)}, left half written by a run that was stopped\n")
+        with suppress(OSError):  # a folder that is not there, or that cannot be read, has nothing of ours
+            tidy_folder(one)
 
 
 def tell_decided(workspace: "Workspace", names: Sequence[str]) -> None:
@@ -53,7 +49,7 @@ def tell_decided(workspace: "Workspace", names: Sequence[str]) -> None:
     for found, said in ((aside, "set aside"), (finished, "finished")):
         if found:
             shown = listing([safe_text(name) for name in found[:8]] + ([f"{len(found) - 8} more"] if found[8:] else []))
-            sys.stderr.write(fold(f"Not asked, since {said} already: {shown}.") + "\n")
+            tell(fold(f"Not asked, since {said} already: {shown}."))
 
 
 def written(booked: "Booked", units: Units, *, as_json: bool) -> Answer:

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from planner.commands.shared import Answer
 
 if TYPE_CHECKING:
-    from planner.writing import Rehearsal
+    from planner.noting import Rehearsal
 
 
 def rehearsed(work: Callable[[], Answer], *, as_json: bool) -> Answer:
     """Do the work without writing, and show exactly what would be written."""
-    from planner.writing import rehearsing
+    from planner.noting import rehearsing
 
     with rehearsing() as rehearsal:
         answer = work()

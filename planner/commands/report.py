@@ -49,24 +49,17 @@ def report(
 def answer_report(
     folder: Path, name: str, out: Path | None, around: str | None, units: Units, *, as_json: bool
 ) -> Answer:
+    from planner.commands.pagefiles import write_beside
     from planner.commands.reading import read_workspace
-    from planner.faultprint import safe_text
     from planner.pages import keeping
     from planner.saved import load_saved
-    from planner.show.documents import write
-    from planner.writing import create_file
 
     metres = keeping.read_around(around)
     saved = load_saved(folder, name)
     file = (folder / saved.file).with_suffix(".html") if out is None else out
     keeping.check_file("--out", file)
     workspace = read_workspace(folder)
-    page = _page(saved, workspace, metres, units)
-    create_file(file, page.encode("utf-8"))
-    changed = f"{file} was written"
-    if as_json:
-        return Answer(write({"format": "lotwise/report-1", "file": str(file)}), Ending.DONE, changed)
-    return Answer(f"{safe_text(changed)}. Open it in a browser, and print it from there.", Ending.DONE, changed)
+    return write_beside(file, _page(saved, workspace, metres, units), Ending.DONE, as_json=as_json)
 
 
 def _page(saved: "Saved", workspace: "Workspace", around: "Fraction", units: Units) -> str:

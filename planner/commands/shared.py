@@ -59,6 +59,15 @@ Confidence = Annotated[
         show_default=False,
     ),
 ]
+PageFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--page",
+        metavar="FILE.html",
+        help="Write it as a page to look at, to print and to write on, into a new file.",
+        show_default=False,
+    ),
+]
 Cluster = Annotated[
     str | None,
     typer.Option(

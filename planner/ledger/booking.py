@@ -9,14 +9,15 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from planner.asking import AskError, ask
-from planner.ledger.books import Books, load_books
+from planner.ledger.books import Books, home_of, load_books
 from planner.ledger.entries import FILE, Book, Entry, Ledger, Release, Taking, Undo
 from planner.ledger.standing import stand
 from planner.ledger.text import added
+from planner.locking import locked
 from planner.saved import load_saved
 from planner.show.weighing import Scales
 from planner.verify.check import verify
-from planner.writing import ChangedError, locked, read_ours, replace_file
+from planner.writing import ChangedError, read_ours, replace_file
 from stash.faults import Fault, FaultyFilesError, Place
 from stash.nearest import suggest
 
@@ -52,7 +53,7 @@ def added_to(folder: Path) -> Iterator[Callable[[Books, Act, str], Booked]]:
         ledger = Ledger((*books.ledger.entries, entry), "")
         return Booked(entry, Books(data, ledger, stand(ledger)[0], books.written))
 
-    with locked(folder):
+    with locked(home_of(folder)):
         yield add
 
 
@@ -68,8 +69,9 @@ def book(
         workspace = load(folder)
         saved = load_saved(folder, name)
         chosen = _chosen(saved.plan, projects)
+        plan = saved.file.rpartition("/")[2].removesuffix(".json")
         for project in chosen:
-            _refuse_booked(workspace.books, project.project)
+            _refuse_booked(workspace.books, project.project, plan)
         changed = _changed(saved, workspace)
         _refuse_unfit(saved, chosen, workspace, changed)
         scales = Scales(workspace.stash, saved.plan.confidence)
@@ -81,7 +83,7 @@ def book(
             for take in run.takes
         )
         refuse_changed(workspace)
-        act = Book(saved.file.rpartition("/")[2].removesuffix(".json"), saved.plan.confidence, takes, used=used)
+        act = Book(plan, saved.plan.confidence, takes, used=used)
         return replace(add(workspace.books, act, why), workspace=workspace, changed=changed)
 
 
@@ -121,12 +123,20 @@ def _chosen(plan: Plan, names: Sequence[str]) -> tuple[PlannedProject, ...]:
     return tuple(made[name] for name in dict.fromkeys(names)) if names else tuple(made.values())
 
 
-def _refuse_booked(books: Books, project: str) -> None:
+def _refuse_booked(books: Books, project: str, plan: str) -> None:
+    """Raise AskError where yarn is set aside for a project, or was taken off by that very plan."""
     if project in books.standing.aside:
         revision = books.standing.aside[project][0].revision
         raise AskError(
             f"yarn is set aside for {project} already, in revision {revision}",
             f"give it back first: lotwise release {project}; or name the others: lotwise book PLAN PROJECT",
+        )
+    revision = books.standing.finished.get(project, 0)
+    act = books.ledger.entries[revision - 1].act if revision else None
+    if isinstance(act, Book) and act.plan == plan:
+        raise AskError(
+            f"the yarn of plan {plan} for {project} is used already, in revision {revision}",
+            "to make another, plan again: lotwise plan --save NAME",
         )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import stat
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -41,10 +42,9 @@ NO_BOOKS = Books()
 def load_books(folder: Path) -> tuple[Books, list[Fault]]:
     """Read the ledger in a workspace's folder; without the file nothing was ever booked. Raises OSError."""
     path = folder / FILE
-    try:
-        status = path.stat()
-    except FileNotFoundError:
+    if not os.path.lexists(path):
         return NO_BOOKS, []
+    status = path.stat()  # a link that leads nowhere is an error: a ledger that is away must not look like none
     if not stat.S_ISREG(status.st_mode):
         return NO_BOOKS, [workspacefaults.not_a_plain_file(FILE)]
     if status.st_size > MOST_BYTES:
@@ -55,6 +55,15 @@ def load_books(folder: Path) -> tuple[Books, list[Fault]]:
         return NO_BOOKS, list(found.faults)
     standing, faults = stand(found.ledger)
     return Books(data, found.ledger, standing), [*found.faults, *faults]
+
+
+def home_of(folder: Path) -> Path:
+    """The folder in which a workspace's ledger really lies, which may be another's too. Raises OSError."""
+    path = folder / FILE
+    if not os.path.lexists(path):
+        return folder
+    path.stat()
+    return path.resolve().parent
 
 
 def check_books(

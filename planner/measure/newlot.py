@@ -68,17 +68,17 @@ class Added:
 
 
 def known_stash(folder: Path) -> Stash:
-    """The stash a lot is to be added to; that there is none yet, or no pattern, is no hindrance.
+    """The stash a lot is to be added to, as the files have it; that there is none yet, or no pattern, is no hindrance.
 
     Raises FaultyFilesError, OSError.
     """
     try:
-        return load_workspace(folder).stash
+        load_workspace(folder)
     except FaultyFilesError as error:
         not_yet = {no_workspace(), no_stash(), no_patterns()}
         if any(not fault.warning and fault not in not_yet for fault in error.faults):
             raise
-    return read_stash(_stash_files(folder)).stash
+    return read_stash(stash_files(folder)).stash
 
 
 def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
@@ -89,7 +89,7 @@ def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
     """
     text = lot_text(new, told)
     file = f"stash/{'lot-' if _DEVICES.fullmatch(new.id) else ''}{new.id}.yaml"
-    files = _stash_files(folder)
+    files = stash_files(folder)
     before, after = read_stash(files), read_stash([*files, (file, text.encode())])
     _refuse_faulty(after)
     lot = after.stash.lots[new.id]
@@ -145,7 +145,7 @@ def _tidy(text: str) -> str:
     return " ".join(text.split())
 
 
-def _stash_files(folder: Path) -> list[tuple[str, bytes]]:
+def stash_files(folder: Path) -> list[tuple[str, bytes]]:
     """The stash's files as they are read, in order."""
     one = folder / "stash.yaml"
     files = [("stash.yaml", one.read_bytes())] if one.exists() else []

@@ -66,6 +66,7 @@ def environment() -> Environment:
         keep_trailing_newline=True,
     )
     made.filters["percent"] = percent
+    made.filters["px"] = px
     made.filters["mm"] = millimetres
     return made
 
@@ -85,6 +86,11 @@ def visible(value: Any) -> Any:
 def percent(part: float) -> str:
     """A place or a width in a picture, in percent of its width; 0.0001 % is under 0.01 px on any screen."""
     return f"{part:.4f}".rstrip("0").rstrip(".") + "%"
+
+
+def px(length: float) -> str:
+    """A place or a length in a picture that has a size of its own."""
+    return f"{length:.2f}".rstrip("0").rstrip(".")
 
 
 def millimetres(length: Fraction | float) -> str:

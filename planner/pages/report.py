@@ -10,6 +10,8 @@ from planner.chance import chance_short
 from planner.pages import shorts
 from planner.pages.chartrows import pictures_of
 from planner.pages.enough import enough
+from planner.pages.garment import garment_of
+from planner.pages.outlines import outlines_of
 from planner.pages.page import write_page
 from planner.pages.shades import Palette
 from planner.pages.skeins import stash_bars, used_lots
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
     from planner.answers import ProjectShortfall
     from planner.pages.chartrows import Picture
     from planner.pages.enough import Enough
+    from planner.pages.garment import Garment
     from planner.pages.sketch import Piece
     from planner.pages.winding import Winding
     from planner.pages.yarns import Band
@@ -52,6 +55,7 @@ class Made:
     risk: str
     bands: tuple[Band, ...]
     pieces: list[Piece]
+    garment: Garment | None
     pictures: list[Picture]
     windings: list[Winding]
     enough: list[Enough]
@@ -115,6 +119,7 @@ def _made(
 ) -> Made:
     pattern, stash = workspace.patterns[project.pattern], workspace.stash
     bands = bands_of(project, stash, palette, units)
+    outlines = outlines_of(project, pattern, bands)
     parts = pattern.sizes[project.size or ""]
     risk = max(chance_short(parts[need.need], need.runs, stash, plan.confidence) for need in project.needs)
     return Made(
@@ -124,7 +129,8 @@ def _made(
         project.size or "",
         words.chance(risk),
         bands.bands,
-        pieces_of(project, pattern, bands, units),
+        pieces_of(outlines, units),
+        garment_of(outlines, units),
         pictures_of(project, workspace, palette),
         windings(project, bands, scales, palette, units, around),
         enough(project, pattern, bands, scales, units),

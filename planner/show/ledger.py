@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from planner.ledger.booking import Booked
     from planner.ledger.books import Books
     from planner.ledger.entries import Act, Taking
-    from stash.units import System
+    from stash.units import Quantity, System
 
 
 def step_text(booked: Booked, units: System) -> str:
@@ -30,7 +30,7 @@ def step_text(booked: Booked, units: System) -> str:
         lines = _booked(act, booked.changed, revision, units)
     elif isinstance(act, Finish):
         lines = [f"{safe_text(act.project)} is finished, {revision}: its yarn is used."]
-        lines += (f"  {safe_text(skein)} has {safe_text(mass.text)} left." for skein, mass in act.left.items())
+        lines += (f"  {safe_text(skein)} has {_weight(mass, units)} left." for skein, mass in act.left.items())
         lines += (f"  {line}" for line in _learnt(booked, act, units))
     elif isinstance(act, Release):
         lines = [f"What was set aside for {safe_text(act.project)} is free again, {revision}."]
@@ -47,7 +47,7 @@ def _booked(act: Book, changed: Iterable[str], revision: str, units: System) -> 
         lines.append(f"Changed since the plan was made: {names}. The plan still holds.")
     if not act.used:
         shown = shell(act.projects[0])
-        lines.append(f"When it is made: lotwise finish {shown}. To give the yarn back: lotwise release {shown}.")
+        lines += (f"When it is made:       lotwise finish {shown}", f"To give its yarn back: lotwise release {shown}")
     return lines
 
 
@@ -99,7 +99,7 @@ def _said(act: Act, units: System) -> str:
         each = words.listing(f"{safe_text(one)} ({show_mass(mass, units)})" for one, mass in grams.items())
         return f"{'taken off' if act.used else 'set aside'} by {safe_text(act.plan)} for {each}"
     if isinstance(act, Finish):
-        left = words.listing(f"{safe_text(skein)} {safe_text(mass.text)}" for skein, mass in act.left.items())
+        left = words.listing(f"{_weight(mass, units)} of {safe_text(skein)}" for skein, mass in act.left.items())
         return f"finished {safe_text(act.project)}" + (f", left {left}" if left else "")
     if isinstance(act, Release):
         return f"given back what was set aside for {safe_text(act.project)}"
@@ -121,6 +121,10 @@ def _yarn(takes: Iterable[Taking], units: System) -> str:
         f"{show_length(length / 100, units)} of {safe_text(lot)} ({show_mass(grams[lot], units)})"
         for lot, length in cm.items()
     )
+
+
+def _weight(mass: Quantity, units: System) -> str:
+    return show_mass(mass.value, units, 0 if mass.value.denominator == 1 and units != words.IMPERIAL else 1)
 
 
 def _folded(lines: Iterable[str]) -> str:

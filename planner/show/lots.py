@@ -49,9 +49,8 @@ def lot_rows(owned: Stash, free: Stash, confidence: Fraction) -> list[LotRow]:
 def lot_row(lot: Lot, confidence: Fraction, free: Lot | None = None) -> LotRow:
     """What there is of one lot, and how much of it is free; all of it where nothing else is said."""
     z = NormalDist().inv_cdf(float(confidence))
-    low, free_m = (
-        sum(sum(guarded_cm(one, skein, confidence)) for skein in one.skeins) / 100 for one in (lot, free or lot)
-    )
+    low = _sure_m(lot, confidence)
+    free_m = low if free is None else _sure_m(free, confidence)
     wool = m_per_100g(wool_equivalent_tex(lot.count.tex, density(lot.blend)))
     return LotRow(
         lot,
@@ -66,6 +65,10 @@ def lot_row(lot: Lot, confidence: Fraction, free: Lot | None = None) -> LotRow:
         free_m,
         low - free_m,
     )
+
+
+def _sure_m(lot: Lot, confidence: Fraction) -> float:
+    return sum(sum(guarded_cm(lot, skein, confidence)) for skein in lot.skeins) / 100
 
 
 def _mass_u(lot: Lot) -> float:

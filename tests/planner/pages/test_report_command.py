@@ -5,7 +5,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from paging import parsed, tables, text_of
+from paging import every, parsed, share, tables, text_of
 
 DEMO = Path(__file__).parents[3] / "planner" / "demo"
 HAT = ("gannet-hat", "lantern-cowl")
@@ -62,7 +62,7 @@ def test_the_report_tells_its_file_to_other_programs(ask, folder):
     ask("plan", *HAT, "--save", "fair")
     code, out, _ = ask("report", "fair", "--out", folder / "mine.htm", "--json")
     assert code == 0
-    assert json.loads(out) == {"format": "lotwise/report-1", "file": str(folder / "mine.htm")}
+    assert json.loads(out) == {"format": "lotwise/page-1", "file": str(folder / "mine.htm")}
 
 
 def test_turns_are_of_the_swift_that_is_told(ask, folder):
@@ -86,8 +86,8 @@ def test_turns_are_of_the_swift_that_is_told(ask, folder):
         (("--report", "fair.html", "--around", "5 mm"), "--around 5 mm is out of bounds"),
         (("--report", "fair.html", "--around", "5"), "--around 5: "),
         (("--around", "1.5 m"), "--around is for a page, and none is asked"),
-        (("--report", "fair.html", "--options", "2"), "--report shows one plan"),
-        (("--options", "2", "--around", "1.5 m"), "--report shows one plan"),
+        (("--options", "2", "--around", "1.5 m"), "--around is for the winding list of one plan"),
+        (("--options", "2", "--report", "mine.html"), "--report: there is a '{}/mine.html' already"),
     ],
 )
 def test_what_cannot_be_written_is_refused_before_anything_is_planned(ask, folder, monkeypatch, more, said):
@@ -205,3 +205,35 @@ def test_a_plan_that_makes_nothing_has_a_page_too(ask, folder):
     said = text_of(parsed((folder / "plans" / "none.html").read_text(encoding="utf-8")))
     assert "0 of 1 project made" in said
     assert "do <b>" in said
+
+
+def test_several_ways_stand_side_by_side_as_wide_as_their_shares(ask, folder):
+    file = folder / "ways.html"
+    code, out, _ = ask("plan", "gannet-hat:adult", "--options", "3", "--report", file)
+    assert code == 0
+    assert out.endswith(f"\n\n{file} was written.\n")
+    root = parsed(file.read_text(encoding="utf-8"))
+    document = json.loads(ask("plan", "gannet-hat:adult", "--options", "3", "--json")[1])
+    strips = [one for one in every(root, "svg") if one.get("class") == "strip"]
+    assert len(strips) == 2 * len(document["options"]) > 2
+    for strip, way in zip(strips[::2], document["options"], strict=True):
+        wide = [share(one, "width") for one in every(strip, "rect") if one.get("fill")]
+        assert wide == pytest.approx([100 * role["share"] for role in way["roles"]], abs=0.0026)  # 0.1 px on 3840
+    assert text_of(root).count("Choose it: lotwise plan gannet-hat:adult --only main=") == len(document["options"])
+
+
+def test_where_there_is_no_way_the_page_says_so(ask, folder):
+    file = folder / "ways.html"
+    assert ask("plan", "pilot-hat", "--options", "2", "--report", file)[0] == 1
+    assert "No way to make it was found." in text_of(parsed(file.read_text(encoding="utf-8")))
+
+
+def test_ways_are_told_though_their_page_cannot_be_written(ask, folder, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("planner.pages.keeping.create_file", full)
+    code, out, err = ask("plan", "gannet-hat:adult", "--options", "2", "--report", folder / "ways.html", "--json")
+    assert code == 5
+    assert json.loads(out)["options"]
+    assert "No page was written" in err
