@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import typer
 
 from planner.commands.book import book
+from planner.commands.card import card
 from planner.commands.check import check
 from planner.commands.cover import cover
 from planner.commands.demo import demo
@@ -28,6 +29,7 @@ from planner.commands.report import report
 from planner.commands.schema import schema
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
+from planner.commands.tags import tags
 from planner.commands.undo import undo
 
 if TYPE_CHECKING:
@@ -46,6 +48,8 @@ COMMANDS = (  # as --help lists them
     (shortfall, "what is missing, what to look for, what to change?"),
     (midway, "will it reach? from what is left on the scale"),
     (report, "a plan as a page with pictures, to look at and to print"),
+    (tags, "a tag for every skein, to print, cut and tie on"),
+    (card, "a card for the rack, for a pocket or a phone"),
     (book, "set a plan's yarn aside"),
     (finish, "a project is made: its yarn is used"),
     (release, "give back what is set aside"),

@@ -194,3 +194,11 @@ def test_more_labels_than_there_is_room_for_share_it():
 
 def test_letters_go_on_after_the_last():
     assert [letter(at) for at in (0, 25, 26, 27, 701, 702)] == ["A", "Z", "AA", "AB", "ZZ", "AAA"]
+
+
+@pytest.mark.parametrize("sign", ["<", "&"])
+def test_a_sheet_or_script_that_xml_reads_otherwise_is_refused(sign, monkeypatch):
+    made = environment().from_string("a" + sign + "b")
+    monkeypatch.setattr(environment(), "get_template", lambda _: made)
+    with pytest.raises(ValueError, match="XML"):
+        pages._own("own.js", {})
