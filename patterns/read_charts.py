@@ -30,6 +30,7 @@ from stash.fields import (
     Record,
     RefusedError,
     all_of,
+    as_scalar,
     as_text,
     choice_kind,
     entries_kind,
@@ -63,14 +64,12 @@ class Written:
 
 
 def _row(node: Node, faults: list[Fault]) -> Scalar:
-    text = as_text(node, "a row of a chart such as x..x", faults)
-    if not text:
+    row = as_scalar(node, "a row of a chart such as x..x", faults)
+    if not row.text:
         refuse(faults, wrong.empty_row(node))
-    if len(text) > MOST_SIDE:
+    if len(row.text) > MOST_SIDE:
         refuse(faults, wrong.chart_too_big(node, "stitches in a row", MOST_SIDE))
-    if not isinstance(node, Scalar):
-        raise RefusedError
-    return node
+    return row
 
 
 def _repeat(node: Node, faults: list[Fault]) -> tuple[int, int]:

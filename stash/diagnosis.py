@@ -201,11 +201,9 @@ def _brackets(source: Source, at: tuple[int, int], begun: tuple[int, int], conte
 
 
 def _last_bracket(source: Source, at: tuple[int, int]) -> tuple[int, int]:
-    for number in range(at[0], 0, -1):
-        line = source.line(number)
-        if (column := max(line.rfind("{"), line.rfind("["))) >= 0:
-            return number, column + 1
-    return at
+    above = ((number, source.line(number)) for number in range(at[0], 0, -1))
+    ends = ((number, max(line.rfind("{"), line.rfind("["))) for number, line in above)
+    return next(((number, column + 1) for number, column in ends if column >= 0), at)
 
 
 def _no_colon(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:

@@ -146,11 +146,15 @@ def as_mapping(node: Node, record: Record, faults: list[Fault]) -> Mapping:
 
 
 def as_text(node: Node, name: str, faults: list[Fault]) -> str:
-    """The text of a node that should be one, a piece of text by the name of `name`; empty ones are refused."""
+    return as_scalar(node, name, faults).text
+
+
+def as_scalar(node: Node, name: str, faults: list[Fault]) -> Scalar:
+    """A node that should be a text, by the name of `name`; empty ones are refused."""
     if isinstance(node, Scalar):
         if node.text == "" and not node.quoted:
             refuse(faults, wrong.nothing_written(node, name))
-        return node.text
+        return node
     if isinstance(node, Unread):
         raise RefusedError
     refuse(faults, wrong.not_one_value(node, name))
@@ -160,9 +164,10 @@ def text_kind(name: str) -> Kind[str]:
     """Free text of one line, at most 200 characters."""
 
     def read(node: Node, faults: list[Fault]) -> str:
-        text = as_text(node, name, faults)
-        if isinstance(node, Scalar) and not node.quoted and text in {"null", "Null", "NULL", "~"}:
-            refuse(faults, wrong.null_as_text(node))
+        scalar = as_scalar(node, name, faults)
+        text = scalar.text
+        if not scalar.quoted and text in {"null", "Null", "NULL", "~"}:
+            refuse(faults, wrong.null_as_text(scalar))
         if len(text) > MOST_TEXT:
             refuse(faults, wrong.text_too_long(node, len(text)))
         if any(end in text for end in "\n\r\t") or HIDDEN.search(text):

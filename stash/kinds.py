@@ -13,7 +13,7 @@ from stash import fieldfaults as wrong
 from stash import forms, spellings
 from stash.colour import Colour, colour_from_lab, read_colour
 from stash.fibre import read_blend, read_fibre_or_family
-from stash.fields import Field, Kind, Record, RefusedError, as_text, node_kind, refuse, text_kind, value_kind
+from stash.fields import Field, Kind, Record, RefusedError, as_scalar, as_text, refuse, text_kind, value_kind
 from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at, is_decimals, short
 from stash.stitches import STITCHES, read_stitch
 from stash.units import LENGTH_UNITS, MASS_UNITS, Quantity, UnitError, read_length, read_mass, read_number, read_share
@@ -225,23 +225,15 @@ def read_id(key: Scalar, what: str, faults: list[Fault]) -> str:
 
 def id_kind(what: str) -> Kind[str]:
     def read(node: Node, faults: list[Fault]) -> str:
-        as_text(node, f"the name of a {what}", faults)
-        return read_id(node, what, faults) if isinstance(node, Scalar) else ""
+        return read_id(as_scalar(node, f"the name of a {what}", faults), what, faults)
 
     return Kind(f"the name of a {what}", read, form=NAMES)
 
 
 def reference_kind(what: str) -> Kind[Scalar]:
     """A name of something else, kept with its place so that it can be looked up once all is read."""
-    of = node_kind(f"the name of a {what}")
-
-    def read(node: Node, faults: list[Fault]) -> Scalar:
-        as_text(of.read(node, faults), of.name, faults)
-        if not isinstance(node, Scalar):
-            raise RefusedError
-        return node
-
-    return Kind(of.name, read, form=forms.free_form("."))
+    name = f"the name of a {what}"
+    return Kind(name, lambda node, faults: as_scalar(node, name, faults), form=forms.free_form("."))
 
 
 def length_or_mass(node: Node, faults: list[Fault]) -> tuple[Quantity, bool]:

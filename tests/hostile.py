@@ -1,6 +1,7 @@
 """Hostile texts, a workspace that holds one of them in every place for a text, and judges of what is shown of it.
 
-`python -m tests.hostile` tries every text in every place, file name and option with every command; the tests try a share.
+`python -m tests.hostile` tries every text in every place, file name and option with every command (so many labels behind
+it: these texts only); the tests try a share.
 Terminal: CWE-150; Unicode categories as of Python's unicodedata. Images and pages: no text outside text and attributes.
 """
 
@@ -492,8 +493,8 @@ def faults_of_folder_name(text: str, folder: Path) -> list[str]:
     return found + [fault for said in told for fault in said.faults()]
 
 
-def _main(folder: Path) -> int:
-    """Try everything; print what is wrong, and how much was tried."""
+def _main(folder: Path, labels: list[str]) -> int:
+    """Try everything, or the texts of these labels; print what is wrong, and how much was tried."""
     tried = failed = 0
 
     def judge(what: str, found: list[str]) -> None:
@@ -501,10 +502,11 @@ def _main(folder: Path) -> int:
         tried += 1
         failed += bool(found)
         for fault in found:
-            print(f"{what}: {fault[:300]}")
+            print(f"{what}: {fault[:300]}", flush=True)
 
     write_files(folder / "clean", clean_files())
-    for number, (label, text) in enumerate(TEXTS.items()):
+    for number, label in enumerate(labels or TEXTS):
+        text = TEXTS[label]
         own = folder / str(number)
         for slot in slots():
             judge(f"{label} in {slot}", faults_of_slot(slot, text, own / "slot"))
@@ -523,4 +525,4 @@ if __name__ == "__main__":
     import tempfile
 
     with tempfile.TemporaryDirectory() as made:
-        sys.exit(_main(Path(made)))
+        sys.exit(_main(Path(made), sys.argv[1:]))

@@ -42,7 +42,7 @@ MEANINGLESS = "no such thing, 5 furlongs?"
 # Faulty files that a schema cannot tell from good ones, by what it cannot see.
 UNSEEN = {
     "one value beside another": """
-        patterns/at-least-above-at-most patterns/chart-of-stranded patterns/class-and-count patterns/lighter-and-darker
+        patterns/chart-of-stitch-and-factor patterns/at-least-above-at-most patterns/chart-of-stranded patterns/class-and-count patterns/lighter-and-darker
         patterns/counted-in-crochet patterns/counted-in-no-chart patterns/counted-in-stripes patterns/same-and-not
         patterns/counted-without-gauge patterns/lightness-without-need patterns/match-without-use
         patterns/need-without-yarn patterns/shape-in-crochet patterns/shape-without-gauge patterns/swatch-and-factor
@@ -51,7 +51,7 @@ UNSEEN = {
         stash/skein-of-nothing patterns/legend-of-nothing patterns/no-needs patterns/no-sizes
         patterns/size-without-needs""",
     "a name looked up": """
-        patterns/unknown-need-in-a-colour-rule patterns/unknown-need-in-a-size patterns/unknown-need-in-the-order
+        patterns/stripes-of-no-need patterns/unknown-need-in-a-colour-rule patterns/unknown-need-in-a-size patterns/unknown-need-in-the-order
         projects/unknown-lot projects/unknown-need projects/unknown-pattern projects/unknown-size
         stash/unknown-donor-without-any stash/unknown-donor""",
     "a name said twice": """
