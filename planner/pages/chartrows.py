@@ -49,7 +49,7 @@ def pictures_of(project: PlannedProject, workspace: Workspace, palette: Palette)
         found.append(Picture("chart", svg, often, _key(chart.key, palette), _chart_rows(chart)))
     if (stripes := stripes_of(project, workspace)) is not None:
         often = f"From the foot up, {words.counted(stripes.times, 'time')} in all."
-        key = _key(dict.fromkeys(band.line for band in stripes.bands), palette)
+        key = _key({band.line.need: band.line for band in stripes.bands}.values(), palette)
         found.append(Picture("stripes", _enlarged(bands_drawing(stripes)), often, key, _bands(stripes)))
     return found
 

@@ -13,14 +13,17 @@ import pytest
 from handmade import SURE
 from paging import every, local, parsed, share, tables, text_of, with_id
 
+from patterns.charts import Stripes, Work
 from patterns.needs import Amount
 from patterns.patches import Patch, together
 from planner.pages.enough import held
+from planner.pages.keeping import asked_again, what_is_short
 from planner.pages.report import report_page
 from planner.pages.winding import turns
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
 from planner.show import words
 from planner.show.weighing import Scales, leftovers
+from planner.workers import Stop, StoppedError
 from stash.colour import read_colour
 from stash.lengths import best_cm
 from stash.lots import Stash
@@ -519,3 +522,37 @@ def test_amounts_keep_the_shapes_they_come_from():
     one, other = Amount(Fraction(10), 0.1, (patch,)), Amount(Fraction(10), 0.1)
     assert together([one, other, one]).patches == (patch, patch)
     assert one == other
+
+
+def test_stripes_are_drawn_with_their_rows_and_told_in_order(workspace, plan):
+    stripes = Stripes((("main", 4), ("motif", 1)), {"M": 96}, {"M": 3}, Work(Fraction(1), 0.1))
+    striped = replace(workspace, patterns={"skerry": replace(workspace.patterns["skerry"], stripes=stripes)})
+    root = parsed(report_page(plan, striped, "metric"))
+    rows = [only(row) for row in tables(root)["From the first stripe on"]]
+    assert [row["rows"] for row in rows] == ["4", "1"]
+    assert rows[0]["knit"].startswith("main: navy (midnightblue, #1c2340)")
+    assert "From the foot up, 3 times in all." in text_of(root)
+
+
+def test_what_is_short_is_not_asked_where_that_would_take_too_long(shown):
+    stopped = Stop()
+    stopped.set()
+    projects = asked_again(shown.workspace, shown.plan)
+    assert what_is_short(shown.workspace, shown.plan, projects, stopped) == ()
+    lots = {f"{at:03}": shown.workspace.stash.lots["cream"] for at in range(401)}
+    many = replace(shown.workspace, stash=Stash({}, lots))
+    assert what_is_short(many, shown.plan, projects, Stop()) == ()
+
+
+def test_a_question_that_is_stopped_is_left_out(shown, monkeypatch):
+    def stopped(*_, **__):
+        raise StoppedError
+
+    monkeypatch.setattr("planner.pages.keeping.shortfall", stopped)
+    assert what_is_short(shown.workspace, shown.plan, asked_again(shown.workspace, shown.plan), Stop()) == ()
+
+
+def test_projects_that_are_there_no_more_are_not_asked_again(shown):
+    gone = replace(shown.plan, projects=(PlannedProject("gone", "gone", None, ()), *shown.plan.projects))
+    assert asked_again(shown.workspace, gone) == asked_again(shown.workspace, shown.plan)
+    assert len(asked_again(shown.workspace, gone)) == len(shown.plan.projects)
