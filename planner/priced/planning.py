@@ -21,7 +21,7 @@ from planner.priced.market import Market
 from planner.priced.sparing import spare
 from planner.priced.store import Store
 from planner.priced.swapping import swap
-from planner.priced.ways import Inside
+from planner.priced.ways import LOOK, Inside
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -214,7 +214,8 @@ class _Searching:
             self.insides[0].store.hold_all({})
         for inside in self.insides:
             inside.look_again()
-        new = market.prove(closely=closely and not self.question.late())
+        late = self.question.late()  # something is to be known, and something found in what time there is
+        new = market.prove(closely=closely and not late, steps=1 if late and not market.most else LOOK)
         market.weigh()
         return bool(new) and market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)
 
