@@ -162,7 +162,7 @@ def read_chart(
     _check_rows(rows, [key.text for key, _ in values["legend"].items], faults)
     repeats = _by_size(values["repeat"], REPEAT_KIND, (1, 1), sizes, faults)
     work = _read_work(written.node, values, faults, floats=values["floats"])
-    if any(not fault.warning for fault in faults[before:]):
+    if len(legend) < len(values["legend"].items) or any(not fault.warning for fault in faults[before:]):
         raise RefusedError
     used = set().union(*(row.text for row in rows))
     faults += [wrong.unused_symbol(key) for key, _ in values["legend"].items if key.text not in used]
