@@ -16,7 +16,7 @@ from tests.fuzz.mutating import mutate
 if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
-ASKED_EVERY = 20  # of the files: those of them that are accepted must answer too
+ASKED_EVERY = 5  # of the files: those of them that are accepted must answer too
 STUCK_S = 180.0  # without word of a file: in a loop that no signal ends
 MOST_MEMORY = 4_000_000_000  # bytes of addresses, so that a leak ends its own process only
 Find = tuple[int, str]  # a file's number, and what is wrong
