@@ -31,12 +31,7 @@ ROOMS = {
     ),
     "verifying": Room(
         ("planner/verify/*.py",),
-        (
-            "tests/planner/test_verify.py",
-            "tests/planner/test_verify_broken.py",
-            "tests/planner/test_corrupted_plans.py",
-            "tests/planner/test_misplaced_plans.py",
-        ),
+        tuple(f"tests/planner/test_verify{part}.py" for part in ("", "_broken", "_naming", "_totals")),
     ),
     "reading": Room(
         (
