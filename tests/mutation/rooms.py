@@ -31,7 +31,7 @@ ROOMS = {
     ),
     "verifying": Room(
         ("planner/verify/*.py",),
-        tuple(f"tests/planner/test_verify{part}.py" for part in ("", "_broken", "_naming", "_totals")),
+        tuple(f"tests/planner/test_verify{part}.py" for part in ("", "_broken", "_limits", "_naming", "_totals")),
     ),
     "reading": Room(
         (

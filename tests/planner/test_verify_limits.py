@@ -7,6 +7,8 @@ import pytest
 
 from patterns.needs import Amount, ColourRule, FibreRule, LotRule, YarnRange
 from patterns.projects import Pin
+from planner.verify.check import verify
+from planner.verify.facts import Yarn
 from stash.colour import colour_from_lab, difference
 from stash.fibre import read_blend
 from tests.planner.hat import LOTS, Case, need, run
@@ -251,3 +253,37 @@ def test_pins_of_a_need_that_the_size_lacks_ask_nothing():
     case.needs["edging"] = need("edging")
     case.project = replace(case.project, pins={"edging": PIN, "main": PIN})
     assert case.broken() == ()
+
+
+def test_a_piece_that_gives_nothing_is_told_even_where_any_length_would_do():
+    case = Case()
+    case.change_need("main", lots=LotRule("any", None, None), piece_m=Fraction(0))
+    case.runs["main"] = (
+        run({"slate": 1}, 1999, (1, "slate-2", 1, 2029), (1, "slate-1", 1, 30)),
+        run({"sky": 1}, 1, (1, "sky-2", 1, 31)),
+    )
+    assert case.broken() == ("hat:S, main: skein slate-1, piece 1 gives 0.00 m, less than 0.01 m",)
+
+
+def test_the_reserve_is_asked_for_unless_the_best_guess_is_told():
+    case = Case()
+    case.project = replace(case.project, reserve=Fraction(1, 10))
+    plan, *files = case.parts()
+    assert verify(plan, *files)[0] == "hat:S, main: 20.00 m planned where 22.00 m is needed"
+    assert verify(plan, *files, best_guess=True) == ()
+
+
+def test_strands_weigh_in_a_working_yarn_by_how_many_there_are():
+    """Two strands of wool with one of 60 % wool and 40 % acrylic, all 250 tex: 40 / 3 % acrylic."""
+    yarn = Yarn(((LOTS["mist"], 1), (LOTS["slate"], 2)))
+    assert yarn.shares == {"wool": Fraction(13, 15), "acrylic": Fraction(2, 15)}
+    assert (yarn.count, yarn.tex) == (3, 750)
+
+
+def test_the_colour_of_strands_is_their_mean_by_how_many_there_are():
+    """Black and white in linear light: Y is 2/3 of two strands of white in three; L* = 116 Y^(1/3) - 16."""
+    black = replace(LOTS["slate"], colour=grey(0.0))
+    white = replace(LOTS["cream"], colour=grey(100.0))
+    assert Yarn(((white, 2), (black, 1))).lightness == pytest.approx(116 * (2 / 3) ** (1 / 3) - 16)
+    assert Yarn(((white, 1), (black, 2))).lightness == pytest.approx(116 * (1 / 3) ** (1 / 3) - 16)
+    assert Yarn(((white, 2),)).colour is white.colour

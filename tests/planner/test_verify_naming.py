@@ -78,3 +78,9 @@ def test_a_plan_as_sure_as_was_asked_is_good():
     case = Case()
     case.asked_confidence = Fraction(1, 2)
     assert case.broken() == ()
+
+
+def test_a_size_that_the_pattern_lacks_is_none_that_can_be_asked_for():
+    plan, asked, *files = Case().parts()
+    told = verify(replace(plan, projects=(replace(HAT, size="XL"),)), (replace(asked[0], sizes=("S", "XL")),), *files)
+    assert told == ("hat:S: size XL was not asked for; asked for S, XL",)

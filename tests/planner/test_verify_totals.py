@@ -101,3 +101,15 @@ def test_a_skein_that_weighs_nothing_gives_nothing():
     plan = Plan((), Fraction(95, 100), "grams", 0.0, 0.0, "optimal", 0.0)
     stash = Stash({}, dict(LOTS))
     assert pieces_cm(Facts(plan, (), stash, {}, False), LOTS["slate"], nothing) == (0,)
+
+
+@pytest.mark.parametrize(("off", "told"), [(7, 0), (-7, 0), (8, 1), (-8, 1)])
+def test_of_a_large_total_a_millionth_is_more(off, told):
+    """7.5 g wanted a million times over."""
+    case = Case()
+    case.project = replace(case.project, want=Fraction(1_000_000))
+    case.grams = 7_500_000.0
+    case.bound = case.grams + off
+    assert len(case.broken()) == told
+    case.bound, case.grams = None, case.grams + off
+    assert len(case.broken()) == told
