@@ -55,7 +55,7 @@ def unparsable(source: Source, error: yaml.YAMLError) -> Fault:
 
 def _inside(source: Source, mark: yaml.Mark) -> tuple[int, int]:
     """Line and column of a mark; one behind the end of the file is moved to its last line's end."""
-    last = _line_before(source, len(source.lines) + 1)
+    last = _line_before(source, len(source.lines) + 1) or 1
     line = mark.line + 1
     return (line, mark.column + 1) if line <= last else (last, len(source.line(last).rstrip()) + 1)
 

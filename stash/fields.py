@@ -118,14 +118,14 @@ def read_fields(node: Node, record: Record, faults: list[Fault]) -> tuple[dict[s
             name = meant
             refused.add(name)
         known = index[name]
-        if name == key.text and wrong.nothing_told(key, value):
-            faults.append(wrong.key_without_colon(key, None))
+        values[name] = known.default
+        if wrong.nothing_told(key, value):
+            faults += [wrong.key_without_colon(key, None)] if name == key.text else []  # else told already
             refused.add(name)
             continue
         try:
-            values[name] = known.default if wrong.nothing_told(key, value) else known.kind.read(value, faults)
+            values[name] = known.kind.read(value, faults)
         except RefusedError:
-            values[name] = known.default
             refused.add(name)
     for name in record.required:
         if name not in values:

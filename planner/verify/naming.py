@@ -81,23 +81,25 @@ def _unowned(run: YarnRun, lots: Mapping[str, Lot]) -> Iterator[str]:
         if count < 1:
             yield f"lot {name} with {count} strands"
     for take in run.takes:
-        lot, skein = _skein(take.skein, take.lot, lots)
-        if lot is None or skein is None:
+        found = _skein(take.skein, take.lot, lots)
+        if found is None:
             yield f"there is no skein {take.skein}"
-        elif lot.id != take.lot:
+            continue
+        lot, skein = found
+        if lot.id != take.lot:
             yield f"skein {take.skein} is of lot {lot.id}, not {take.lot}"
         elif not 1 <= take.piece <= len(skein.shares):
             yield f"skein {take.skein} has no piece {take.piece}"
 
 
-def _skein(name: str, lot: str, lots: Mapping[str, Lot]) -> tuple[Lot, Skein] | tuple[None, None]:
+def _skein(name: str, lot: str, lots: Mapping[str, Lot]) -> tuple[Lot, Skein] | None:
     """A skein and the lot it is of, which is most likely the one named."""
     likely = [lots[lot]] if lot in lots else []
     for owner in chain(likely, lots.values()):
         for skein in owner.skeins:
             if skein.id == name:
                 return owner, skein
-    return None, None
+    return None
 
 
 def _rows(facts: Facts) -> Iterator[tuple[PlannedProject, Pattern]]:

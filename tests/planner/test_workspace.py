@@ -55,6 +55,13 @@ def test_hidden_files_and_other_files_are_left_alone(folder) -> None:
     assert load_workspace(folder).warnings == ()
 
 
+def test_a_file_beside_the_one_it_is_named_like_is_told_not_to_be_read(folder) -> None:
+    write(folder, {"stash.yml": LOT.format("ochre"), "Stash.yaml.txt": LOT.format("teal")})
+    found = load_workspace(folder)
+    assert [warning.place.file for warning in found.warnings] == ["Stash.yaml.txt", "stash.yml"]
+    assert list(found.stash.lots) == ["slate"]
+
+
 def test_faults_of_all_files_come_in_one_run_sorted_by_place_the_warnings_last(folder) -> None:
     write(
         folder,

@@ -41,6 +41,55 @@ def test_the_step_is_the_worth_of_the_last_digit(text, grams):
     assert Fraction(grams) == read_mass(text).step
 
 
+@pytest.mark.parametrize(("text", "grams"), [("42 g", "1"), ("5.1 g", "0.1"), ("4 oz", "1"), ("0.50 kg", "1")])
+def test_a_scale_is_the_last_digit_written_but_never_coarser_than_1_g(text, grams):
+    assert Fraction(grams) == read_mass(text).assumed_scale
+
+
+def test_a_number_may_have_12_digits_and_4_decimals_and_no_more():
+    assert read_number("12345678.1234") == Fraction("12345678.1234")
+    with pytest.raises(UnitError, match="of 13 digits"):
+        read_number("123456789.1234")
+    with pytest.raises(UnitError, match="5 decimals"):
+        read_number("1.12345")
+
+
+@pytest.mark.parametrize(
+    ("slip", "meant"),
+    [
+        ("mms", "mm"), ("centimeters", "cm"), ("mtr", "m"), ("kms", "km"), ("inches", "in"), ("″", "in"), ("feet", "ft"),
+        ("′", "ft"), ("yards", "yd"), ("M.", "m"), ("Yrds.", "yd"), ("metrs", "m"),
+    ],
+)  # fmt: skip
+def test_what_people_write_for_a_unit_of_length_is_told_by_its_own_name(slip, meant):
+    with pytest.raises(UnitError) as raised:
+        read_length(f"12 {slip}")
+    assert raised.value.hint == f"did you mean 12 {meant}?"
+
+
+@pytest.mark.parametrize(
+    ("slip", "meant"), [("grams", "g"), ("gms", "g"), ("kilo", "kg"), ("ounces", "oz"), ("lbs", "lb"), ("#", "lb")]
+)
+def test_what_people_write_for_a_unit_of_mass_is_told_by_its_own_name(slip, meant):
+    with pytest.raises(UnitError) as raised:
+        read_mass(f"12 {slip}")
+    assert raised.value.hint == f"did you mean 12 {meant}?"
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("120.", "120"), (".25", "0.25"), ("+12.5", "12.5"), ("1'000", "1000"), ("12 000", "12000"), ("2 1/4", "2.25"),
+        ("7/16", "0.4375"), ("1½", "1.5"), ("2 ¾", "2.75"), ("¼", "0.25"), ("1,234,567.5", "1234567.5"), ("1E+2", "100"),
+        ("2.5e1", "25"), ("0xfF", "255"), ("１２", "12"),
+    ],
+)  # fmt: skip
+def test_what_can_have_meant_one_number_only_is_offered_as_plain_digits(text, plain):
+    with pytest.raises(UnitError) as raised:
+        read_number(text)
+    assert raised.value.hint == f"write {plain}"
+
+
 def test_the_users_own_text_is_kept():
     assert read_length(" 210 yd ").text == "210 yd"
 
