@@ -110,7 +110,7 @@ JOINERS = "\u200c\u200d"
 # What an image of ours is drawn with.
 SVG_PARTS = {"svg", "title", "rect", "text", "path", "g"}
 SVG_ATTRIBUTES = {
-    *("version", "width", "height", "role", "x", "y", "d", "fill", "stroke", "stroke-width"),
+    *("version", "width", "height", "viewBox", "role", "x", "y", "d", "fill", "stroke", "stroke-width"),
     *("font-family", "font-size", "text-anchor"),
 }
 
@@ -196,7 +196,12 @@ STASH: dict[str, Any] = {
         "slate": {
             "donor": "crew", "fibre": "100% wool", "colour": "#5b6770", "count": "230 m/100g", "felts": "yes",
             "bleeds": "no", "scale": "1 g", "note": "a note",
-            "skeins": {"slate-1": "300 g", "slate-2": {"mass": "60 g", "length": "138 m", "pieces": "2"}},
+            "skeins": {
+                "slate-1": "300 g",
+                "slate-2": {
+                    "mass": "60 g", "length": "138 m", "pieces": "2", "counted": {"mass": "60 g", "on": "2026-11-05"},
+                },
+            },
         },
         "cream": {
             "fibre": "wool", "colour": {"lab": ["90", "1", "8"]}, "skeins": {"cream-1": {"length": "300 m"}},

@@ -99,7 +99,7 @@ def _saved(workspace: "Workspace", document: "dict[str, Any]", name: str) -> Fil
     try:
         file = save_plan(workspace, document, name)
     except OSError as error:
-        words = safe_text(f"The plan could not be saved: {error.filename or name}: {error.strerror or error}")
+        words = safe_text(f"No plan was saved: {error.filename or name}: {error.strerror or error}")
         return File(words, f"{words}. The plan above is good all the same.", failed=True)
     return File(f"{file} was written", kept(name), written=True)
 

@@ -52,6 +52,9 @@ if TYPE_CHECKING:
 # The rest can be read only when these hold.
 NAMING = (confidence_stated, projects_once, size_asked, needs_served, yarn_owned)
 
+# What a plan says of itself as a whole, not of one project.
+TOTALS = (aim_recounted, bound_holds, fewest_holds)
+
 RULES = (
     planned_lengths,
     stretches_filled,
@@ -79,10 +82,8 @@ RULES = (
     order_kept,
     order_serves_once,
     bleeding_apart,
+    *TOTALS,
 )
-
-# What a plan says of itself as a whole, not of one project.
-TOTALS = (aim_recounted, bound_holds, fewest_holds)
 
 
 def verify(
@@ -104,4 +105,4 @@ def verify(
     """
     facts = Facts(plan, projects, stash, patterns, best_guess, confidence)
     broken = tuple(words for rule in NAMING for words in rule(facts))
-    return broken or tuple(words for rule in (*RULES, *(TOTALS if totals else ())) for words in rule(facts))
+    return broken or tuple(words for rule in RULES if totals or rule not in TOTALS for words in rule(facts))

@@ -104,7 +104,8 @@ def _wrong_words(case: Case, ran: Ran, there: Tree, way: str) -> Iterator[str]:
     said = ran.out + ran.err
     if ran.code != 5:
         yield f"it ends with {ran.code}: {said}"
-    if there == case.before and not ("nothing was changed" in said or "No chart was drawn" in said):
+    unwritten = ("nothing was changed", "No chart was drawn", "No page was written", "No plan was saved")
+    if there == case.before and not any(words in said for words in unwritten):
         yield f"nothing was changed, and it says: {said[-300:]}"
     if there != case.before and ("nothing was changed" in said or not ("written" in said or "Saved as" in said)):
         yield f"something was changed, and it says: {said[-300:]}"

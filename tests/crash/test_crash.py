@@ -49,7 +49,7 @@ def test_of_two_that_book_one_project_at_once_one_does():
 
 def test_every_command_that_can_rehearse_is_stopped_too():
     """What has --dry-run writes."""
-    from planner.cli import COMMANDS  # noqa: PLC0415
+    from planner.cli import COMMANDS, called  # noqa: PLC0415
 
-    writes = {command.__name__ for command, _ in COMMANDS if "dry_run" in command.__annotations__}
-    assert writes == {writing.arguments[0] for writing in WRITING}
+    writes = {called(command) for command, _ in COMMANDS if "dry_run" in command.__annotations__}
+    assert writes <= {writing.arguments[0] for writing in WRITING}

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 # 100 g of slate at 230 m/100g hold 218.6 m for sure; the hat takes 55 m of it and the cowl 33 m, and fog the rest.
 STASH = """\
+donors:
+  crew: {garment: pullover, fibre: wool, mass: 486 g, seams: linked}
 lots:
   slate: {fibre: wool, colour: "#5b6770", count: 230 m/100g, skeins: {slate-1: 100 g}}
   fog: {fibre: wool, colour: "#d0d4d8", count: 230 m/100g, skeins: {fog-1: 30 g}}
@@ -37,7 +39,15 @@ strands: 1
 needs: {main: {lots: one}}
 sizes: {one: {main: 30 m}}
 """
-FILES = {"stash/all.yaml": STASH, "patterns/hat.yaml": HAT, "patterns/cowl.yaml": COWL, "notes.txt": "mine\n"}
+SHELF = "skein,lot,fibre,colour,count,mass\ntide-1,tide,wool,navy,230 m/100g,118 g\n"
+FILES = {
+    "stash/all.yaml": STASH,
+    "patterns/hat.yaml": HAT,
+    "patterns/cowl.yaml": COWL,
+    "shelf.csv": SHELF,
+    "notes.txt": "mine\n",
+}
+HALF_DONE = ("--need", "main", "--done", "50%", "--left", "slate=88g")
 TIDE = ("--add", "tide", "--colour", "navy", "--skein", "118 g")
 SAVED = (("plan", "--save", "one"),)
 BOOKED = (*SAVED, ("book", "one"))
@@ -70,6 +80,14 @@ WRITING = (
     Writing("finish", ("finish", "hat:one", "--left", "slate-1=70g", "--left", "fog-1=25g"), BOOKED),
     Writing("release", ("release", "hat:one"), BOOKED),
     Writing("undo", ("undo",), BOOKED),
+    Writing("plan's page", ("plan", "--report", "plan.html")),
+    Writing("report", ("report", "one"), SAVED),
+    Writing("prep's page", ("prep", "crew", "--page", "sheet.html")),
+    Writing("midway's page", ("midway", "hat:one", *HALF_DONE, "--page", "midway.html")),
+    Writing("tags", ("tags",)),
+    Writing("card", ("card",)),
+    Writing("import", ("import", "shelf.csv"), again=0),
+    Writing("export", ("export", "stash", "shelf-out.csv"), again=5),
 )
 
 

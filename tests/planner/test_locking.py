@@ -193,7 +193,8 @@ def test_the_lock_is_a_hidden_file_that_no_reader_minds(tmp_path, run):
 def test_on_a_folder_that_may_only_be_read_answers_are_given_and_bookings_refused(tmp_path):
     write_bookable(tmp_path / "mine")
     folder = write_bookable(tmp_path / "theirs")
-    for path in (*list(tmp_path.parents)[:2], tmp_path, folder):
+    ours = [path for path in tmp_path.parents if "pytest" in path.as_posix()]
+    for path in (*ours, tmp_path, folder):
         path.chmod(0o755)
     code = (
         "import os, sys\nfrom planner.cli import main\n"

@@ -315,5 +315,5 @@ def test_a_plan_that_cannot_be_saved_is_shown_all_the_same(folder, run, monkeypa
     code, out, _ = run("plan", "--save", "november", "--workspace", folder)
     assert code == 5
     assert "slate-1" in out
-    assert "The plan could not be saved: " in out
+    assert "No plan was saved: " in out
     assert not (folder / "plans").exists()
