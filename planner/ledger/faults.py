@@ -123,20 +123,28 @@ def too_much(takes: Sequence[Taking], total_cm: int, held_cm: Fraction, *, learn
     )
 
 
-def counted_otherwise(skein: Skein, counted: Counted, expected_g: Fraction, used_g: Fraction) -> Fault:
-    """`expected_g`: what the ledger leaves of it; `used_g`: what it has taken off."""
+def counted_otherwise(
+    skein: Skein, counted: Counted, expected_g: Fraction, used_g: Fraction, *, weighed: bool
+) -> Fault:
+    """`expected_g`: what the ledger leaves of it; `used_g`: what it has taken off; `weighed`: by a finish."""
     apart = counted.mass_g - expected_g
     much = f"{show_number(abs(apart), 1)} g {'more' if apart > 0 else 'less'}"
     whole = f"{show_number(counted.mass_g + used_g, 1)} g"
     by_ledger = (
         f"the ledger leaves {show_number(expected_g, 1)} g" if used_g else f"its mass is {show_number(expected_g, 1)} g"
     )
+    remedy = f"write mass: {whole}" + (f", with the {show_number(used_g, 1)} g that are used" if used_g else "")
+    if weighed:  # its mass in the file counts no more
+        by_ledger = f"by its last weighing the ledger leaves {show_number(expected_g, 1)} g"
+        remedy = (
+            "give back what is set aside of it and write it as a skein of another name, with mass: "
+            f"{show_number(counted.mass_g, 1)} g"
+        )
     return Fault(
         counted.place,
         f"skein {skein.id} weighed {show_number(counted.mass_g, 1)} g on {counted.on.isoformat()}, {much} than "
         f"it should: {by_ledger}",
-        f"weigh it again; if it is so, write mass: {whole}"
-        + (f", with the {show_number(used_g, 1)} g that are used" if used_g else ""),
+        f"weigh it again; if it is so, {remedy}",
         counted.own_line,
         warning=True,
     )

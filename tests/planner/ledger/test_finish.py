@@ -188,7 +188,7 @@ def test_a_skein_counted_as_it_should_be_says_nothing(planned):
     set_aside(planned, used=True)
     expected = load_workspace(planned).owned.lots["slate"].skeins[0].mass_g
     text = STASH.replace(
-        "slate-1: 100 g", f"slate-1: {{mass: 100 g, counted: {{mass: {round(expected)} g, on: 2026-11-05}}}}"
+        "slate-1: 100 g", f"slate-1: {{mass: 100 g, counted: {{mass: {round(expected)} g, on: 2999-11-05}}}}"
     )
     (planned / "stash.yaml").write_text(text)
     assert load_workspace(planned).warnings == ()
@@ -197,12 +197,12 @@ def test_a_skein_counted_as_it_should_be_says_nothing(planned):
 def test_a_skein_counted_otherwise_is_told_with_the_difference(planned):
     set_aside(planned, used=True)
     (planned / "stash.yaml").write_text(
-        STASH.replace("slate-1: 100 g", "slate-1: {mass: 100 g, counted: {mass: 20 g, on: 2026-11-05}}")
+        STASH.replace("slate-1: 100 g", "slate-1: {mass: 100 g, counted: {mass: 20 g, on: 2999-11-05}}")
     )
     (warning,) = load_workspace(planned).warnings
     assert (warning.place.line, warning.warning) == (2, True)
     assert warning.message == (
-        "skein slate-1 weighed 20.0 g on 2026-11-05, 4.2 g less than it should: the ledger leaves 24.2 g"
+        "skein slate-1 weighed 20.0 g on 2999-11-05, 4.2 g less than it should: the ledger leaves 24.2 g"
     )
     assert warning.hint == "weigh it again; if it is so, write mass: 95.8 g, with the 75.8 g that are used"
 
@@ -226,3 +226,58 @@ def test_a_pattern_on_no_list_may_be_made_again(planned, run):
     finished(planned, "mitts:one")
     document = json.loads(run("plan", "--json", "--workspace", planned)[1])
     assert "mitts:one" in [row["project"] for row in document["projects"]]
+
+
+def test_what_was_counted_before_yarn_was_used_is_past(planned):
+    set_aside(planned, used=True)
+    text = STASH.replace("slate-1: 100 g", "slate-1: {mass: 100 g, counted: {mass: 100 g, on: 2020-11-05}}")
+    (planned / "stash.yaml").write_text(text)
+    assert load_workspace(planned).warnings == ()
+
+
+def test_the_remedy_for_a_skein_counted_otherwise_than_at_its_finish_is_one(planned):
+    set_aside(planned)
+    finished(planned, "for-the-fair")
+    finished(planned, "mitts", "slate-1=34g")
+    text = STASH.replace("slate-1: 100 g", "slate-1: {mass: 100 g, counted: {mass: 20 g, on: 2999-01-01}}")
+    (planned / "stash.yaml").write_text(text)
+    (warning,) = load_workspace(planned).warnings
+    assert warning.message.endswith("14.0 g less than it should: by its last weighing the ledger leaves 34.0 g")
+    assert warning.hint.endswith("write it as a skein of another name, with mass: 20.0 g")
+    (planned / "stash.yaml").write_text(STASH.replace("slate-1: 100 g", "slate-one: 20 g"))
+    workspace = load_workspace(planned)
+    assert (workspace.warnings, workspace.stash.lots["slate"].skeins[0].mass_g) == ((), 20)
+
+
+def test_a_piece_that_was_used_and_is_no_more_is_told(planned, run):
+    (planned / "projects.yaml").write_text(PROJECTS.replace("mitts}", "mitts, needs: {main: {only: [slate]}}}"))
+    (planned / "patterns" / "hat.yaml").write_text(HAT.replace("100 m", "197.5 m"))
+    run("plan", "--save", "two", "--workspace", planned)
+    run("book", "two", "--used", "--workspace", planned)
+    (planned / "stash.yaml").write_text(STASH.replace("{mass: 40 g, pieces: 2}", "{mass: 40 g}"))
+    (warning,) = load_workspace(planned).warnings
+    assert warning.message == (
+        "piece 2 of skein slate-2 is used for mitts, but the skein has 1 only: nothing is taken off for it"
+    )
+
+
+def test_a_listed_pattern_made_in_one_of_its_sizes_by_name_is_not_asked_again(planned, run):
+    (planned / "patterns" / "hat.yaml").write_text(
+        HAT.replace("one: {main: 100 m}", "S: {main: 90 m}, M: {main: 100 m}")
+    )
+    (planned / "projects.yaml").write_text("projects: [{make: hat, size: [S, M]}, {make: mitts}]\n")
+    run("plan", "hat:S", "--save", "two", "--workspace", planned)
+    assert run("book", "two", "--workspace", planned)[0] == 0
+    for said in ("set aside", "finished"):
+        _, out, err = run("plan", "--json", "--workspace", planned)
+        assert [row["project"] for row in json.loads(out)["projects"]] == ["mitts"]
+        assert f"Not asked, since {said} already: hat." in err
+        if said == "set aside":
+            finished(planned, "hat:S")
+
+
+def test_skeins_that_are_used_up_are_not_counted_among_those_there(planned, run):
+    set_aside(planned)
+    finished(planned, "for-the-fair", "slate-1=0g")
+    out = run("lots", "--workspace", planned)[1]
+    assert [line.split()[-3] for line in out.splitlines() if " slate " in line] == ["1"]
