@@ -213,9 +213,10 @@ class Walk:
             if grams <= 0:
                 continue
             digits = sum(float(page.step) ** 2 + 0.01 for page in pages) / 12
+            # the ledger has centimetres and millionths
             seen, seen_u = (
                 float(1000 * grams / round(metres, 2)),
-                math.hypot(PRINTED_U, math.sqrt(digits) / float(grams)),
+                round(math.hypot(PRINTED_U, math.sqrt(digits) / float(grams)), 6),
             )
             tex, u = float(self.book.counts[lot][0]), self.book.counts[lot][1]
             if abs(seen - tex) > 2 * math.hypot(seen * seen_u, tex * u):
