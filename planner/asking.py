@@ -58,12 +58,21 @@ def ask(workspace: Workspace, names: tuple[str, ...], *, every_size: bool) -> tu
 def decided(workspace: Workspace) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Names of projects on the list that are set aside, and of those that are finished.
 
-    A pattern that is on no list may be made any number of times, so it is never done.
+    A pattern that is on no list may be made any number of times, so it is never done. A listed PATTERN that was asked
+    for as PATTERN:SIZE is the same project.
     """
     standing, listed = workspace.books.standing, workspace.projects.projects
-    names = [p.name for p in _everything(workspace, every_size=False)]
-    aside = tuple(name for name in names if name in standing.aside)
-    return aside, tuple(name for name in names if listed and name in standing.finished and name not in aside)
+    names = {p.name: _called(workspace, p) for p in _everything(workspace, every_size=False)}
+    aside = tuple(name for name, called in names.items() if called & standing.aside.keys())
+    done = (name for name, called in names.items() if listed and called & standing.finished.keys())
+    return aside, tuple(name for name in done if name not in aside)
+
+
+def _called(workspace: Workspace, project: Project) -> set[str]:
+    """The names by which a project can be asked for alone."""
+    listed = {p.name for p in workspace.projects.projects or ()}
+    of_sizes = {f"{project.pattern}:{size}" for size in project.sizes} if project.name == project.pattern else set()
+    return {project.name} | (of_sizes - listed)
 
 
 def _everything(workspace: Workspace, *, every_size: bool) -> tuple[Project, ...]:

@@ -77,6 +77,14 @@ def load_saved(folder: Path, name: str) -> Saved:
         _refuse(file, f"this is not a plan as lotwise writes it: {error}")
 
 
+def changed_since(saved: Saved, workspace: Workspace) -> tuple[str, ...]:
+    """The files that are not as they were when the plan was made, in order; of a plan that says none, none."""
+    if not saved.digests:
+        return ()
+    names = sorted(saved.digests.keys() | workspace.digests.keys())
+    return tuple(name for name in names if saved.digests.get(name) != workspace.digests.get(name))
+
+
 class _FormError(ValueError):
     """What is in the file is not of the form that a plan has."""
 

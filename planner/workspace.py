@@ -92,7 +92,7 @@ def load_workspace(folder: Path) -> Workspace:
     books, told = load_books(folder)
     faults += told
     if all(fault.warning for fault in faults):
-        faults += check_books(found.stash, good, projects, books.standing)
+        faults += check_books(found.stash, good, projects, books)
     in_order = tuple(sorted(faults, key=lambda fault: (fault.warning, fault)))
     if not all(fault.warning for fault in in_order):
         raise FaultyFilesError(in_order)

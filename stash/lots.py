@@ -44,6 +44,7 @@ class Skein:
     place: Place
     counted: Counted | None = None
     opened: bool = False  # some of it was taken already
+    promised: frozenset[int] = frozenset()  # pieces, from 1, that hold more than is told here, set aside for somebody
 
     @cached_property
     def scale_u(self) -> float:

@@ -19,11 +19,11 @@ BELIEVED_WITHIN = 2  # combined standard uncertainties; what is farther off is a
 
 @dataclass(frozen=True)
 class Taken:
-    """So many guarded centimetres of a piece, counted from 1, as sure as `confidence`."""
+    """So many guarded centimetres of a piece, counted from 1, of the `whole_cm` its skein was sure to hold then."""
 
     piece: int
     cm: int
-    confidence: Fraction
+    whole_cm: Fraction
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Knitted:
     relative_u: float
 
 
-def shares_left(lot: Lot, skein: Skein, takes: Iterable[Taken]) -> tuple[Fraction, ...]:
+def shares_left(skein: Skein, takes: Iterable[Taken]) -> tuple[Fraction, ...]:
     """Return what is left of each piece as its part of the skein's length; below 0 where more was taken than there is.
 
     What is taken is a share of its piece: taken / guarded length of the piece at the confidence it was taken with.
@@ -44,8 +44,7 @@ def shares_left(lot: Lot, skein: Skein, takes: Iterable[Taken]) -> tuple[Fractio
     """
     shares = list(skein.shares)
     for take in takes:
-        held_cm = guarded_whole_cm(lot, skein, take.confidence)
-        shares[take.piece - 1] -= take.cm / held_cm if held_cm else Fraction(2 if take.cm else 0)
+        shares[take.piece - 1] -= take.cm / take.whole_cm if take.whole_cm else Fraction(2 if take.cm else 0)
     return tuple(shares)
 
 
@@ -80,18 +79,21 @@ def recounted(lot: Lot, knitted: Sequence[Knitted]) -> Lot:
     """Return the lot with its count sharpened by what was knitted of it, observation by observation.
 
     Each is metres by the pattern for so many grams; the count becomes the mean weighted by the inverses
-    of the variances. One that is off by more than two combined standard uncertainties is left out. `farther_off`
-    tells which.
+    of the variances (JCGM 100, from memory). One that is off by more than two combined standard uncertainties is left
+    out. `farther_off` tells which. The grams are of the skeins themselves, so that a sample weighed apart from them,
+    which the room's humidity makes less sure, counts for so much less, and the mean is not apart from them any more.
     """
     count = lot.count
     for one in knitted:
         if (off := farther_off(replace(lot, count=count), one)) is None or abs(off) > BELIEVED_WITHIN:
             continue
         seen = _seen_tex(one)
-        before, new = (float(count.tex) * count.relative_u) ** 2, (float(seen) * one.relative_u) ** 2
+        before = (float(count.tex) * shared_u(replace(lot, count=count))) ** 2
+        new = (float(seen) * one.relative_u) ** 2
         weight = Fraction(before / (before + new)) if before else Fraction(0)
         tex = count.tex + weight * (seen - count.tex)
-        count = replace(count, tex=tex, relative_u=math.sqrt(before * new / (before + new)) / float(tex))
+        sharper_u = math.sqrt(before * new / (before + new)) / float(tex)
+        count = replace(count, tex=tex, relative_u=sharper_u, apart=False)
     return lot if count is lot.count else replace(lot, count=count)
 
 

@@ -67,6 +67,7 @@ def _page(saved: "Saved", workspace: "Workspace", around: "Fraction", units: Uni
     from planner.pages import keeping
     from planner.pages.report import report_page
     from planner.pages.standing import stand
+    from planner.saved import changed_since
     from planner.show.progress import Progress
 
     found = stand(saved, workspace)
@@ -81,4 +82,5 @@ def _page(saved: "Saved", workspace: "Workspace", around: "Fraction", units: Uni
         instead=keeping.told_instead(saved),
         shortfalls=short,
         past=found.past,
+        changed=changed_since(saved, workspace),
     )

@@ -14,7 +14,7 @@ from planner.ledger.entries import FILE, Book, Entry, Ledger, Release, Taking, U
 from planner.ledger.standing import stand
 from planner.ledger.text import added
 from planner.locking import locked
-from planner.saved import load_saved
+from planner.saved import changed_since, load_saved
 from planner.show.weighing import Scales
 from planner.verify.check import verify
 from planner.writing import ChangedError, read_ours, replace_file
@@ -74,7 +74,7 @@ def book(
         plan = saved.file.rpartition("/")[2].removesuffix(".json")
         for project in chosen:
             _refuse_booked(workspace.books, project.project, plan)
-        changed = _changed(saved, workspace)
+        changed = changed_since(saved, workspace)
         _refuse_unfit(saved, chosen, workspace, changed)
         scales = Scales(workspace.stash, saved.plan.confidence)
         takes = tuple(
@@ -154,14 +154,6 @@ def held_for(books: Books, project: str) -> tuple[Held, ...]:
         known = suggest(project, aside, "yarn is set aside for") if aside else "no yarn is set aside for anything"
         raise AskError(f"nothing is set aside for {project}", known)
     return aside[project]
-
-
-def _changed(saved: Saved, workspace: Workspace) -> tuple[str, ...]:
-    """The files that are not as they were when the plan was made, in order; of a plan that says none, none."""
-    if not saved.digests:
-        return ()
-    names = sorted(saved.digests.keys() | workspace.digests.keys())
-    return tuple(name for name in names if saved.digests.get(name) != workspace.digests.get(name))
 
 
 def _refuse_unfit(saved: Saved, chosen: Sequence[PlannedProject], workspace: Workspace, changed: Sequence[str]) -> None:

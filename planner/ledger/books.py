@@ -66,10 +66,9 @@ def home_of(folder: Path) -> Path:
     return path.resolve().parent
 
 
-def check_books(
-    stash: Stash, patterns: Mapping[str, Pattern], projects: ProjectList, standing: Standing
-) -> Iterator[Fault]:
+def check_books(stash: Stash, patterns: Mapping[str, Pattern], projects: ProjectList, books: Books) -> Iterator[Fault]:
     """What the ledger says against what the other files say."""
+    standing = books.standing
     yield from check(stash, standing)
     known = [project.name for project in projects.projects or ()]
     for pattern in patterns.values():
@@ -77,4 +76,4 @@ def check_books(
     for project, held in standing.aside.items():
         if project not in known and project.partition("#")[0] not in known:
             yield wrong.unknown_project(held[0].taking, known)
-    yield from counted_otherwise(stash, standing)
+    yield from counted_otherwise(stash, books)

@@ -91,39 +91,60 @@ def unknown_project(take: Taking, known: Sequence[str]) -> Fault:
     )
 
 
-def too_much(takes: Sequence[Taking], total_cm: int, held_cm: Fraction, *, learnt: bool) -> Fault:
-    """`learnt`: the skein was weighed anew, or its lot knitted of, since it was set aside; then it is a warning."""
+def used_piece_gone(take: Taking, pieces: int) -> Fault:
+    return at_taking(
+        take,
+        f"piece {take.piece} of skein {take.skein} is used for {take.project}, but the skein has {pieces} only: "
+        "nothing is taken off for it",
+        "write its pieces, and what it weighed, as they were before anything was taken",
+        warning=True,
+    )
+
+
+def too_much(takes: Sequence[Taking], total_cm: int, held_cm: Fraction, *, learnt: bool, aside: Sequence[str]) -> Fault:
+    """`learnt`: the skein was weighed anew, or its lot knitted of, since it was set aside; then it is a warning.
+
+    `aside`: the projects it is set aside for, which may be none where nothing was learnt.
+    """
     last = takes[-1]
     names = list(dict.fromkeys(take.project for take in takes))
     said = (
         f"{total_cm / 100:.2f} m of skein {last.skein}, piece {last.piece} are taken for {', '.join(names)}, "
         f"but no more than {float(held_cm) / 100:.2f} m are sure to be in it"
     )
-    release = f"lotwise release {shell(last.project)}"
+    release = f"lotwise release {shell(aside[-1])}" if aside else ""
     if learnt:
         return at_taking(last, said, f"give it back and plan anew: {release}", warning=True)
     return at_taking(
         last,
         said,
-        "write the skein as it was before anything was taken; what it weighs now goes behind 'counted:'; "
-        f"or give back what is set aside: {release}",
+        "write the skein as it was before anything was taken; what it weighs now goes behind 'counted:'"
+        + (f"; or give back what is set aside: {release}" if aside else ""),
     )
 
 
-def counted_otherwise(skein: Skein, counted: Counted, expected_g: Fraction, used_g: Fraction) -> Fault:
-    """`expected_g`: what the ledger leaves of it; `used_g`: what it has taken off."""
+def counted_otherwise(
+    skein: Skein, counted: Counted, expected_g: Fraction, used_g: Fraction, *, weighed: bool
+) -> Fault:
+    """`expected_g`: what the ledger leaves of it; `used_g`: what it has taken off; `weighed`: by a finish."""
     apart = counted.mass_g - expected_g
     much = f"{show_number(abs(apart), 1)} g {'more' if apart > 0 else 'less'}"
     whole = f"{show_number(counted.mass_g + used_g, 1)} g"
     by_ledger = (
         f"the ledger leaves {show_number(expected_g, 1)} g" if used_g else f"its mass is {show_number(expected_g, 1)} g"
     )
+    remedy = f"write mass: {whole}" + (f", with the {show_number(used_g, 1)} g that are used" if used_g else "")
+    if weighed:  # its mass in the file counts no more
+        by_ledger = f"by its last weighing the ledger leaves {show_number(expected_g, 1)} g"
+        remedy = (
+            "give back what is set aside of it and write it as a skein of another name, with mass: "
+            f"{show_number(counted.mass_g, 1)} g"
+        )
     return Fault(
         counted.place,
         f"skein {skein.id} weighed {show_number(counted.mass_g, 1)} g on {counted.on.isoformat()}, {much} than "
         f"it should: {by_ledger}",
-        f"weigh it again; if it is so, write mass: {whole}"
-        + (f", with the {show_number(used_g, 1)} g that are used" if used_g else ""),
+        f"weigh it again; if it is so, {remedy}",
         counted.own_line,
         warning=True,
     )

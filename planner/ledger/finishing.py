@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -9,9 +10,11 @@ from typing import TYPE_CHECKING
 from planner.asking import AskError, ask
 from planner.ledger.booking import added_to, held_for, refuse_changed
 from planner.ledger.entries import Finish
-from stash.lengths import mass_g
+from planner.ledger.free import weighed_last
+from stash.lengths import mass_g, own_u
 from stash.nearest import suggest
-from stash.remains import Knitted
+from stash.remains import BELIEVED_WITHIN, Knitted
+from stash.samples import scale_of
 from stash.units import UnitError, read_mass
 
 if TYPE_CHECKING:
@@ -21,7 +24,6 @@ if TYPE_CHECKING:
     from planner.ledger.booking import Booked
     from planner.ledger.standing import Held
     from planner.workspace import Workspace
-    from stash.lots import Lot, Skein
     from stash.units import Quantity
 
 ENDS_M = Fraction(3, 10)  # woven in, of each piece taken
@@ -56,27 +58,30 @@ def _weighed(text: str, held: Sequence[Held], workspace: Workspace) -> tuple[str
         quantity = read_mass(mass)
     except UnitError as error:
         raise AskError(f"--left {text}: {error}", error.hint) from None
-    there = mass_g(*_skein_of(workspace, held, name))
-    if quantity.value > there + 1:
+    there = _at_most_g(workspace, next(one.taking.lot for one in held if one.taking.skein == name), name)
+    if quantity.value > there:
         raise AskError(
-            f"{name} cannot have {mass.strip()} left: it had {float(there):.0f} g",
+            f"{name} cannot have {mass.strip()} left: it had no more than {float(there):.0f} g",
             "weigh it again; or put its mass right in your stash file first",
         )
     return name, quantity
 
 
-def _skein_of(workspace: Workspace, held: Sequence[Held], name: str) -> tuple[Lot, Skein]:
-    """A skein that is still owned, and its lot."""
-    lot = workspace.owned.lots[next(one.taking.lot for one in held if one.taking.skein == name)]
-    return lot, next(skein for skein in lot.skeins if skein.id == name)
+def _at_most_g(workspace: Workspace, lot_id: str, name: str) -> Fraction:
+    """What a skein may weigh: what it weighed last and a gram; where it never was weighed, all its length may weigh."""
+    skein, _ = weighed_last(workspace.written, workspace.books.standing, lot_id, name)
+    lot = workspace.owned.lots[lot_id]
+    unsure = 0.0 if skein.mass_g is not None else math.hypot(lot.count.relative_u, own_u(lot, skein))
+    return mass_g(lot, skein) * Fraction(1 + BELIEVED_WITHIN * unsure) + 1
 
 
 def _knitted(
     workspace: Workspace, project: str, held: Sequence[Held], left: Mapping[str, Quantity]
 ) -> Iterator[tuple[str, Knitted]]:
-    """Metres and grams of each lot whose skeins were all weighed again.
+    """Metres and grams of each lot whose skeins were all weighed before and after, with nothing else used between.
 
-    Metres are those of the pattern: what was taken less its reserve, with the ends that are woven in.
+    Metres are those of the pattern: what was taken less its reserve, with the ends that are woven in. Both weighings
+    add the last digit of their scales.
     """
     reserve, unsure = _reserve(workspace, project)
     for lot in dict.fromkeys(one.taking.lot for one in held):
@@ -84,10 +89,18 @@ def _knitted(
         skeins = dict.fromkeys(take.skein for take in takes)
         if not skeins.keys() <= left.keys() or reserve is None:
             continue
-        grams = sum((mass_g(*_skein_of(workspace, held, skein)) - left[skein].value for skein in skeins), Fraction(0))
-        metres = sum(((Fraction(take.cm, 100) - ENDS_M) / (1 + reserve) + ENDS_M for take in takes), Fraction(0))
-        if grams > 0:
-            yield lot, Knitted(round(metres, 2), round(grams, 2), unsure)
+        before = [weighed_last(workspace.written, workspace.books.standing, lot, skein) for skein in skeins]
+        grams, steps = Fraction(0), []
+        for skein, used in before:
+            if skein.mass_g is None or used:  # what it weighed is reckoned from the count itself, or from a plan
+                break
+            grams += skein.mass_g - left[skein.id].value
+            steps += [float(skein.scale_g), float(scale_of(left[skein.id]))]
+        else:
+            metres = sum(((Fraction(take.cm, 100) - ENDS_M) / (1 + reserve) + ENDS_M for take in takes), Fraction(0))
+            if round(grams, 2) > 0:
+                off = math.hypot(*steps) / math.sqrt(12) / float(grams)
+                yield lot, Knitted(round(metres, 2), round(grams, 2), round(math.hypot(unsure, off), 6))
 
 
 def _reserve(workspace: Workspace, project: str) -> tuple[Fraction | None, float]:

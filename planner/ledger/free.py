@@ -12,7 +12,7 @@ from stash.remains import Taken, guarded_whole_cm, less, recounted, reweighed, s
 from stash.samples import scale_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
 
     from planner.ledger.standing import Held, Standing
     from stash.faults import Fault
@@ -32,23 +32,39 @@ def free(stash: Stash, standing: Standing, *, but_for: str | None = None) -> Sta
 def check(stash: Stash, standing: Standing) -> Iterator[Fault]:
     """Yarn that is set aside or used of skeins and pieces that are not there, or that hold less.
 
-    Used yarn of a skein that is gone is no fault: a skein that is used up may be deleted. That a skein holds less
-    than is set aside because it was weighed anew, or because its lot was found to be thicker, is a warning.
+    Used yarn of a skein that is gone is no fault: a skein that is used up may be deleted. Used yarn of a piece that is
+    gone is a warning, for it is taken off nothing. That a skein holds less than is set aside because it was weighed
+    anew, or because its lot was found to be thicker, is a warning.
     """
     for held in standing.held():
         yield from _missing(stash, held)
-    lots = dict(_recounted(stash, standing))
+    for _, skein, taken in _touched(stash, standing.used):
+        yield from _pieces_gone(skein, taken, standing)
+    now = dict(_recounted(stash, standing))
     for lot, skein, taken in _touched(stash, [*standing.used, *standing.held()]):
-        yield from _too_much(lots.get(lot.id, lot), skein, taken, standing)
+        yield from _too_much(lot, now.get(lot.id, lot), skein, taken, standing)
+
+
+def weighed_last(stash: Stash, standing: Standing, lot_id: str, skein_id: str) -> tuple[Skein, bool]:
+    """A skein as it was last weighed, in the file or at a finish, and whether anything was used of it since.
+
+    Raises StopIteration where it is not in the stash.
+    """
+    lot = stash.lots[lot_id]
+    skein = next(one for one in lot.skeins if one.id == skein_id)
+    used = [one for one in standing.used if (one.taking.lot, one.taking.skein) == (lot_id, skein_id)]
+    base, since = _base(lot, skein, used, standing)
+    return base, bool(since)
 
 
 def _left(stash: Stash, standing: Standing, aside: list[Held]) -> Stash:
     lots = dict(_recounted(stash, standing))
     skeins: dict[str, dict[str, Skein]] = defaultdict(dict)
-    for file_lot, skein, taken in _touched(stash, [*standing.used, *aside]):
-        lot = lots.get(file_lot.id, file_lot)
-        base, rest = _base(lot, skein, taken, standing)
-        skeins[lot.id][skein.id] = less(base, shares_left(lot, base, map(_taken, rest)))
+    for lot, skein, taken in _touched(stash, [*standing.used, *aside]):
+        base, rest = _base(lot, skein, [one for one in taken if one.taking.piece <= len(skein.shares)], standing)
+        left = less(base, shares_left(base, _taken(lot, base, rest, standing)))
+        promised = frozenset(one.taking.piece for one in rest if not one.used)
+        skeins[lot.id][skein.id] = replace(left, promised=promised)
     for name, changed in skeins.items():
         lot = lots.get(name, stash.lots[name])
         lots[name] = replace(lot, skeins=tuple(changed.get(one.id, one) for one in lot.skeins))
@@ -57,21 +73,37 @@ def _left(stash: Stash, standing: Standing, aside: list[Held]) -> Stash:
 
 def _recounted(stash: Stash, standing: Standing) -> Iterator[tuple[str, Lot]]:
     """The lots that were knitted of, with what that tells of their counts."""
-    for name, told in standing.knitted.items():
+    for name in standing.knitted:
         if name in stash.lots:
-            yield name, recounted(stash.lots[name], told)
+            yield name, _as_known(stash.lots[name], standing)
 
 
-def _base(lot: Lot, skein: Skein, taken: list[Held], standing: Standing) -> tuple[Skein, list[Held]]:
+def _as_known(lot: Lot, standing: Standing, before: int | None = None) -> Lot:
+    """A lot with what was learnt of its count, in all or before a revision."""
+    told = standing.knitted.get(lot.id, ())
+    return recounted(lot, [knitted for revision, knitted in told if before is None or revision < before])
+
+
+def _base(lot: Lot, skein: Skein, taken: Sequence[Held], standing: Standing) -> tuple[Skein, list[Held]]:
     """The skein as it was last weighed, and what was taken of it since; as the file has it where it never was."""
-    if skein.id not in standing.left:
-        return skein, taken
-    revision, mass = standing.left[skein.id]
-    gone = [held for held in taken if held.used and held.revision <= revision]
-    pieces = less(skein, shares_left(lot, skein, map(_taken, gone)))
-    return reweighed(pieces, mass.value, scale_of(mass)), [
-        held for held in taken if not held.used or held.revision > revision
-    ]
+    rest = list(taken)
+    for revision, mass in standing.left.get(skein.id, ()):
+        gone = [held for held in rest if held.used and held.revision <= revision]
+        pieces = less(skein, shares_left(skein, _taken(lot, skein, gone, standing)))
+        skein = reweighed(pieces, mass.value, scale_of(mass))
+        rest = [held for held in rest if held not in gone]
+    return skein, rest
+
+
+def _taken(lot: Lot, skein: Skein, held: Iterable[Held], standing: Standing) -> Iterator[Taken]:
+    """What was taken of a skein of the file's `lot`.
+
+    What is set aside is so many metres by all that is known of the count. What is used is gone: what is learnt of the
+    count later brings none of it back.
+    """
+    for one in held:
+        known = _as_known(lot, standing, one.revision if one.used else None)
+        yield Taken(one.taking.piece, one.taking.cm, guarded_whole_cm(known, skein, one.confidence))
 
 
 def _touched(stash: Stash, held: Iterable[Held]) -> Iterator[tuple[Lot, Skein, list[Held]]]:
@@ -83,8 +115,7 @@ def _touched(stash: Stash, held: Iterable[Held]) -> Iterator[tuple[Lot, Skein, l
         lot = stash.lots.get(lot_id)
         skein = None if lot is None else next((one for one in lot.skeins if one.id == skein_id), None)
         if lot is not None and skein is not None:
-            there = [one for one in taken if one.taking.piece <= len(skein.shares)]
-            yield lot, skein, there
+            yield lot, skein, taken
 
 
 def _missing(stash: Stash, held: Held) -> Iterator[Fault]:
@@ -97,19 +128,29 @@ def _missing(stash: Stash, held: Held) -> Iterator[Fault]:
         yield wrong.unknown_piece(take, len(skeins[take.skein].shares))
 
 
-def _too_much(lot: Lot, skein: Skein, taken: list[Held], standing: Standing) -> Iterator[Fault]:
-    base, rest = _base(lot, skein, taken, standing)
-    for piece, share in enumerate(shares_left(lot, base, map(_taken, rest)), start=1):
+def _pieces_gone(skein: Skein, taken: list[Held], standing: Standing) -> Iterator[Fault]:
+    for held in _since_weighed(skein, taken, standing):
+        if held.taking.piece > len(skein.shares):
+            yield wrong.used_piece_gone(held.taking, len(skein.shares))
+
+
+def _since_weighed(skein: Skein, taken: list[Held], standing: Standing) -> list[Held]:
+    weighings = standing.left.get(skein.id)
+    return [held for held in taken if not weighings or held.revision > weighings[-1][0]]
+
+
+def _too_much(lot: Lot, now: Lot, skein: Skein, taken: list[Held], standing: Standing) -> Iterator[Fault]:
+    """`lot`: as the file has it; `now`: with what was learnt of its count."""
+    base, rest = _base(lot, skein, [one for one in taken if one.taking.piece <= len(skein.shares)], standing)
+    for piece, share in enumerate(shares_left(base, _taken(lot, base, rest, standing)), start=1):
         here = [held for held in rest if held.taking.piece == piece]
         if share >= 0 or not here:
             continue
         surest = max(held.confidence for held in here)  # by which least is in it
-        whole_cm = guarded_whole_cm(lot, base, surest) * base.shares[piece - 1]
+        whole_cm = guarded_whole_cm(now, base, surest) * base.shares[piece - 1]
         total_cm = sum(held.taking.cm for held in here)
         if total_cm > whole_cm + SLACK_CM:
             learnt = skein.id in standing.left or lot.id in standing.knitted
-            yield wrong.too_much([held.taking for held in here], total_cm, whole_cm, learnt=learnt)
-
-
-def _taken(held: Held) -> Taken:
-    return Taken(held.taking.piece, held.taking.cm, held.confidence)
+            aside = [held.taking.project for held in here if not held.used]
+            if aside or not learnt:  # what is used was there, whatever was learnt since
+                yield wrong.too_much([held.taking for held in here], total_cm, whole_cm, learnt=learnt, aside=aside)

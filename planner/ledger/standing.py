@@ -31,13 +31,13 @@ class Held:
 
 @dataclass
 class Standing:
-    """`aside` by project; `used` in order of the revisions that used it up; `left` by skein, as last weighed."""
+    """`aside` by project; `used`, `left`, `knitted` in order of the revisions that used, weighed, knitted it."""
 
     aside: dict[str, tuple[Held, ...]] = field(default_factory=dict)
     used: list[Held] = field(default_factory=list)
     finished: dict[str, int] = field(default_factory=dict)  # project -> revision
-    left: dict[str, tuple[int, Quantity]] = field(default_factory=dict)  # skein -> (revision, mass)
-    knitted: dict[str, list[Knitted]] = field(default_factory=lambda: defaultdict(list))  # by lot
+    left: dict[str, list[tuple[int, Quantity]]] = field(default_factory=lambda: defaultdict(list))  # by skein
+    knitted: dict[str, list[tuple[int, Knitted]]] = field(default_factory=lambda: defaultdict(list))  # by lot
     last: int | None = None  # the last revision that counts
 
     def held(self, *, but_for: str | None = None) -> list[Held]:
@@ -99,6 +99,7 @@ def _book(standing: Standing, entry: Entry, act: Book, faults: list[Fault]) -> N
 def _finish(standing: Standing, revision: int, act: Finish, held: tuple[Held, ...]) -> None:
     standing.used += (Held(one.taking, one.confidence, revision, used=True) for one in held)
     standing.finished[act.project] = revision
-    standing.left |= {skein: (revision, mass) for skein, mass in act.left.items()}
+    for skein, mass in act.left.items():
+        standing.left[skein].append((revision, mass))
     for lot, knitted in act.knitted.items():
-        standing.knitted[lot].append(knitted)
+        standing.knitted[lot].append((revision, knitted))

@@ -73,11 +73,13 @@ def report_page(
     instead: Sequence[str] = (),
     shortfalls: Sequence[ProjectShortfall] = (),
     past: bool = False,
+    changed: Sequence[str] = (),
 ) -> str:
     """The page of a plan, as XML-clean HTML; the same plan and files give the same text.
 
     `around`: of the swift, in metres. `instead`: what to leave out for projects that are not made, in words.
     `shortfalls`: what is missing for them, where that was asked. `past`: some of its yarn is used by now.
+    `changed`: the files that are not as they were when it was planned: what was proved then is not proved of them.
     """
     palette, scales = Palette(), Scales(workspace.stash, plan.confidence)
     made = [project for project in plan.projects if project.made]
@@ -99,6 +101,7 @@ def report_page(
         sure=words.percent(plan.confidence),
         proof=_proof(plan),
         past=past,
+        changed=words.listing(changed),
         around=show_length(around, units, 2),
         stash=stash_bars(plan, scales, set_aside(workspace, plan), palette, units),
         instead=instead,

@@ -137,7 +137,7 @@ def _untouched(lots: list[Lot], scales: Scales, palette: Palette, units: System)
         yield Untouched(
             lot.id,
             palette.shade(lot.colour),
-            len(lot.skeins),
+            sum(mass_g(lot, skein) > 0 for skein in lot.skeins),
             show_length(cm / 100, units),
             show_mass(grams, units),
             spans([cm], longest)[0],

@@ -125,7 +125,7 @@ def set_aside(workspace: Workspace) -> Aside:
 def weighed_on(workspace: Workspace) -> dict[str, str]:
     """The last day each skein is known to have been weighed, by the files or the ledger."""
     days = {entry.revision: entry.on.isoformat() for entry in workspace.books.ledger.entries}
-    found = {skein: days[revision] for skein, (revision, _) in workspace.books.standing.left.items()}
+    found = {skein: days[weighings[-1][0]] for skein, weighings in workspace.books.standing.left.items()}
     for lot in workspace.written.lots.values():
         for skein in lot.skeins:
             if skein.counted is not None:

@@ -133,6 +133,6 @@ def _cells(row: LotRow, screen: Screen) -> tuple[str, ...]:
         words.count(row.m_per_100g, units).partition(" ")[0],
         f"{show_length(row.low_m, units).partition(' ')[0]}-{show_length(row.high_m, units)}",
         f"{show_mass(row.mass_g, units).partition(' ')[0]}±{show_mass(row.mass_error_g, units, 1)}",
-        str(len(row.lot.skeins)),
+        str(sum(mass_g(row.lot, skein) > 0 for skein in row.lot.skeins)),
         show_length(row.free_m, units),
     )

@@ -47,10 +47,12 @@ class Scales:
         return take.take_cm * self._grams[key]
 
     def is_whole(self, take: Take) -> bool:
-        """Whether the take is its whole piece."""
+        """Whether the take is all that is left of its piece; not where others have some of it set aside."""
         key = take.lot, take.skein
         if key not in self._pieces:
-            self._pieces[key] = guarded_cm(self.stash.lots[take.lot], skein_of(self.stash, take), self.confidence)
+            skein = skein_of(self.stash, take)
+            own = enumerate(guarded_cm(self.stash.lots[take.lot], skein, self.confidence), start=1)
+            self._pieces[key] = tuple(-1 if piece in skein.promised else cm for piece, cm in own)
         return self._pieces[key][take.piece - 1] == take.take_cm
 
 

@@ -310,7 +310,7 @@ def test_a_copy_that_is_on_the_list_no_more_is_finished_and_teaches_nothing(plan
     assert run("finish", "mitts#2", "--left", f"{skein}=10g", "--workspace", planned)[0] == 0
     standing = read_books(planned).standing
     assert "mitts#2" in standing.finished
-    assert standing.left[skein][1].value == 10
+    assert standing.left[skein][-1][1].value == 10
     assert not standing.knitted
 
 

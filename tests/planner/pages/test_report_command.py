@@ -43,6 +43,16 @@ def test_a_saved_plan_gives_the_same_page(ask, folder):
     assert (folder / "plans" / "fair.html").read_bytes() == first.read_bytes()
 
 
+def test_what_was_proved_of_other_files_is_not_told_of_those_there_are(ask, folder):
+    ask("plan", *HAT, "--save", "fair")
+    ask("report", "fair", "--out", folder / "as-planned.html")
+    assert "changed since" not in (folder / "as-planned.html").read_text()
+    with (folder / "projects.yaml").open("a") as file:
+        file.write("# more is wished for\n")
+    ask("report", "fair", "--out", folder / "later.html")
+    assert "That was proved when it was planned; changed since: projects.yaml." in (folder / "later.html").read_text()
+
+
 def test_what_would_have_to_be_left_out_is_told_of_a_saved_plan_too(ask, folder):
     asked = ("breakwater", "gull-vest:M", "tide-shawl")
     assert ask("plan", *asked, "--report", folder / "first.html", "--save", "fair")[0] == 1

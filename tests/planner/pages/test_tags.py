@@ -236,7 +236,7 @@ def test_the_day_it_was_counted_stands_on_the_tag_and_else_a_blank():
     lot = replace(lot, skeins=(replace(lot.skeins[0], counted=counted), *lot.skeins[1:]))
     workspace = with_lots(lot)
     finished = Entry(4, date(2026, 5, 9), Release("hat"), HERE)
-    standing = Standing(left={"fog-2": (4, Quantity(Fraction(20), Fraction(1), "20 g"))})
+    standing = Standing(left={"fog-2": [(4, Quantity(Fraction(20), Fraction(1), "20 g"))]})
     workspace = replace(workspace, books=Books(ledger=Ledger((finished,)), standing=standing, written=workspace.stash))
     first, second, third = tags_of(page_of(workspace))
     assert said(first, "write") == ["measured on 2026-03-02 weighs now g on"]
