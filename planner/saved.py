@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import json
+import os
+import stat
+from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NoReturn, TypeVar
@@ -14,6 +18,7 @@ from planner.writing import create_in
 from stash.faults import Fault, FaultyFilesError, Place
 from stash.kinds import ID
 from stash.nearest import suggest
+from stash.nodes import short
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -24,7 +29,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 FORMAT = "lotwise/plan-1"
 FOLDER = "plans"
-MOST_BYTES = 100_000_000
+MOST_BYTES = 8_000_000  # some 30,000 pieces taken; of so much text no document takes more than 300 MB to read
+LEAST_SURE, MOST_SURE = 0.5, 0.999
 _AGAIN = "plan and save it again: lotwise plan --save NAME"
 
 
@@ -54,8 +60,11 @@ def check_name(folder: Path, name: str) -> None:
 def save_plan(workspace: Workspace, document: Mapping[str, Any], name: str) -> str:
     """Write a plan's document as a new file and return its name in the workspace. Raises OSError."""
     whole = {**document, "files": dict(workspace.digests), "revision": len(workspace.books.ledger.entries)}
-    create_in(workspace.folder / FOLDER, f"{name}.json", f"{write(whole)}\n".encode())
-    return f"{FOLDER}/{name}.json"
+    file, data = f"{FOLDER}/{name}.json", f"{write(whole)}\n".encode()
+    if len(data) > MOST_BYTES:
+        raise OSError(errno.EFBIG, f"it is over {MOST_BYTES / 1e6:.0f} MB; plan fewer projects at a time", file)
+    create_in(workspace.folder / FOLDER, f"{name}.json", data)
+    return file
 
 
 def load_saved(folder: Path, name: str) -> Saved:
@@ -66,9 +75,12 @@ def load_saved(folder: Path, name: str) -> Saved:
     name = name.removesuffix(".json").rpartition("/")[2]
     file = f"{FOLDER}/{name}.json"
     path = folder / file
-    if not ID.fullmatch(name) or not path.is_file():
+    if not ID.fullmatch(name) or not os.path.lexists(path):
         raise _no_such(folder, name)
-    if path.stat().st_size > MOST_BYTES:
+    status = path.stat()
+    if not stat.S_ISREG(status.st_mode):
+        _refuse(file, "this is not a plain file")
+    if status.st_size > MOST_BYTES:
         _refuse(file, f"this file is over {MOST_BYTES / 1e6:.0f} MB: it is no plan of lotwise")
     document = _parsed(file, path.read_bytes())
     try:
@@ -109,9 +121,13 @@ def _free(folder: Path, name: str) -> str:
 
 def _parsed(file: str, data: bytes) -> dict[str, Any]:
     try:
-        document = json.loads(data.decode("utf-8"))
+        document = json.loads(data.decode("utf-8"), object_pairs_hook=_each_once)
+        # json.loads takes NaN, 1e999 and half a surrogate pair, none of which can be counted with or written on a page
+        json.dumps(document, ensure_ascii=False, allow_nan=False).encode()
     except json.JSONDecodeError as error:
         _refuse(file, f"this cannot be read as JSON: {error.msg}", (error.lineno, error.colno))
+    except _FormError as error:
+        _refuse(file, f"this is not a plan as lotwise writes it: {error}")
     except (UnicodeDecodeError, RecursionError, ValueError):
         _refuse(file, "this cannot be read as JSON")
     if not isinstance(document, dict) or document.get("format") != FORMAT:
@@ -119,11 +135,23 @@ def _parsed(file: str, data: bytes) -> dict[str, Any]:
     return document
 
 
+def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """A group of a document; of a key that stands there twice nobody knows which was meant."""
+    group = dict(pairs)
+    if len(group) < len(pairs):
+        ((twice, _),) = Counter(key for key, _ in pairs).most_common(1)
+        raise _FormError(f"'{short(twice)}' stands there twice")
+    return group
+
+
 def _plan(document: dict[str, Any]) -> Plan:
     totals = _get(document, "totals", dict)
+    sure = _number(document, "confidence")
+    if not LEAST_SURE <= sure <= MOST_SURE:
+        raise _FormError("'confidence' is out of bounds")
     return Plan(
         projects=tuple(_project(one) for one in _rows(document, "projects")),
-        confidence=Fraction(str(_number(document, "confidence"))),
+        confidence=Fraction(str(sure)),
         aim=_get(document, "aim", str),
         aim_value=_number(totals, "aim"),
         aim_bound=float("inf") if totals.get("aim_bound") is None else _number(totals, "aim_bound"),

@@ -1,14 +1,15 @@
 """Yarn is set aside by a plan, given back and undone; what is free shrinks by just that, and nothing else changes."""
 
 import json
+import os
 from pathlib import Path
 
 import pytest
 from november import STASH, SURE, set_aside, sure_cm, user_files
 
+from planner import saved
 from planner.ledger.booking import release, undo
 from planner.ledger.entries import Book
-from planner.saved import load_saved
 from planner.workspace import load_workspace
 from stash.faults import FaultyFilesError
 
@@ -179,6 +180,14 @@ def test_a_plan_that_is_not_there_is_named(planned, run, name, said):
         (lambda text: text.replace('"piece": 1', '"piece": true'), "'piece' is missing or of another kind"),
         (lambda text: text.replace('"skeins": [', '"skeins": [7, ', 1), "'skeins' is not a list of groups"),
         (lambda text: text.replace('"take_m": ', '"take_m": 1'), "does not hold any more"),
+        (lambda text: text.replace('"chance_short": ', '"chance_short": 1e999, "of": '), "this cannot be read as JSON"),
+        (lambda text: text.replace('"chance_short": ', '"chance_short": NaN, "of": '), "this cannot be read as JSON"),
+        (lambda text: text.replace('"need_m": ', '"need_m": "\\ud800", "of": '), "this cannot be read as JSON"),
+        (lambda text: text.replace('"need_m": ', f'"need_m": {"9" * 5000}, "of": '), "this cannot be read as JSON"),
+        (lambda text: text.replace('"take_m": ', '"take_m": 1, "take_m": '), "'take_m' stands there twice"),
+        (lambda text: text.replace('"confidence": 0.95', '"confidence": 1'), "'confidence' is out of bounds"),
+        (lambda text: text.replace('"confidence": 0.95', '"confidence": 0.4'), "'confidence' is out of bounds"),
+        (lambda _: " " * 8_000_001, "this file is over 8 MB: it is no plan of lotwise"),
     ],
 )
 def test_a_plan_changed_by_hand_books_nothing(planned, run, spoil, said):
@@ -191,11 +200,28 @@ def test_a_plan_changed_by_hand_books_nothing(planned, run, spoil, said):
     assert not (planned / "ledger.yaml").exists()
 
 
+@pytest.mark.parametrize("make", [Path.mkdir, os.mkfifo, lambda path: path.symlink_to("/dev/zero")])
+def test_what_is_no_plain_file_is_no_plan(planned, run, tmp_path_factory, make):
+    make(planned / "plans" / "odd.json")
+    page = tmp_path_factory.mktemp("out") / "odd.csv"
+    for asked in (["book", "odd"], ["report", "odd"], ["export", "plan", page, "--plan", "odd"]):
+        code, _, err = run(*asked, "--workspace", planned)
+        assert (code, err.splitlines()[0]) == (3, "plans/odd.json:1:1: error: this is not a plain file")
+
+
+def test_a_plan_that_could_not_be_read_again_is_not_saved(planned, run, monkeypatch):
+    monkeypatch.setattr(saved, "MOST_BYTES", 1000)
+    code, out, _ = run("plan", "--save", "huge", "--workspace", planned)
+    assert "The plan could not be saved: plans/huge.json: it is over 0 MB; plan fewer projects" in " ".join(out.split())
+    assert code == 5
+    assert not (planned / "plans" / "huge.json").exists()
+
+
 def test_a_saved_plan_reads_back_as_it_was(planned):
-    saved = load_saved(planned, "plans/november.json")
-    assert [row.project for row in saved.plan.projects] == ["for-the-fair", "mitts"]
-    assert saved.plan.confidence == SURE
-    assert saved.digests == load_workspace(planned).digests
+    kept = saved.load_saved(planned, "plans/november.json")
+    assert [row.project for row in kept.plan.projects] == ["for-the-fair", "mitts"]
+    assert kept.plan.confidence == SURE
+    assert kept.digests == load_workspace(planned).digests
 
 
 def test_a_plan_is_never_saved_over_another(planned, run):

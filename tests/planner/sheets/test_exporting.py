@@ -159,14 +159,40 @@ def test_a_saved_plan_is_exported_as_it_was_saved(run, exported, folder, tmp_pat
     assert (tmp_path / "saved.csv").read_bytes() == (tmp_path / "anew.csv").read_bytes()
 
 
+TAKE = {"skein": "s", "piece": 1, "lot": "l", "strand": 1, "take_m": 10.0, "take_g": 4.0}
+YARN = {"lots": {"l": 1}, "length_m": 9.7, "part": None, "skeins": [TAKE]}
+NEED = {"need": "main", "planned_m": 9.7, "yarns": [YARN]}
+MADE = {
+    "project": "hat",
+    "pattern": "hat",
+    "size": "one",
+    "needs": [NEED],
+    "notes": ["-swatch"],
+    "warnings": ["wash"],
+}
+
+
+def saved_plan(**changed):
+    """The least that a saved plan holds."""
+    totals = {"aim": 4.0, "aim_bound": 4.0, "proof": "optimal"}
+    whole = {"format": "lotwise/plan-1", "confidence": 0.95, "aim": "grams", "projects": [MADE], "totals": totals}
+    return {**whole, **changed}
+
+
 @pytest.mark.parametrize(
     ("name", "said", "code"),
     [
-        ("../stash", "--plan: there is no saved plan '../stash'", 2),
-        ("june", "--plan: there is no saved plan 'june'", 2),
-        ("odd", "plans/odd.json is not a saved plan", 3),
-        ("torn", "plans/torn.json is not a saved plan", 3),
-        ("half", "plans/half.json is not a saved plan", 3),
+        ("../stash", "lotwise: no plan is called stash", 2),
+        ("june", "lotwise: no plan is called june", 2),
+        ("odd", 'plans/odd.json:1:1: error: this is not a plan: it does not say "format": "lotwise/plan-1"', 3),
+        (
+            "torn",
+            "plans/torn.json:1:2: error: this cannot be read as JSON: Expecting property name enclosed in double",
+            3,
+        ),
+        ("half", "plans/half.json:1:1: error: this is not a plan as lotwise writes it: 'totals' is missing", 3),
+        ("bare", "lotwise: plans/bare.json is not a saved plan", 3),
+        ("huge", "lotwise: plans/huge.json is not a saved plan", 3),
     ],
 )
 def test_what_is_not_a_saved_plan_is_refused(exported, folder, name, said, code):
@@ -174,8 +200,12 @@ def test_what_is_not_a_saved_plan_is_refused(exported, folder, name, said, code)
     (folder / "plans" / "odd.json").write_text('{"format": "lotwise/cover-1"}')
     (folder / "plans" / "torn.json").write_text("{")
     (folder / "plans" / "half.json").write_text('{"format": "lotwise/plan-1", "projects": [{"needs": 1}]}')
-    ended, _, err = exported("plan", "a.csv", "--plan", name)
-    assert (ended, err.splitlines()[0]) == (code, f"lotwise: {said}")
+    (folder / "plans" / "bare.json").write_text(json.dumps(saved_plan(projects=[{**MADE, "notes": 7}])))
+    (folder / "plans" / "huge.json").write_text(
+        json.dumps(saved_plan()).replace('"take_g": 4.0', f'"take_g": {10**400}')
+    )
+    ended, _, err = exported("plan", "a.xlsx", "--plan", name)
+    assert (ended, err.splitlines()[0][: len(said)]) == (code, said)
 
 
 def test_what_to_look_for_and_the_list_for_the_rack_are_exported(exported, tmp_path):
@@ -194,11 +224,8 @@ def test_what_to_look_for_and_the_list_for_the_rack_are_exported(exported, tmp_p
 
 
 def test_what_is_to_be_minded_is_a_sheet_of_its_own_or_stands_below(exported, folder):
-    take = {"skein": "s", "piece": 1, "lot": "l", "strand": 1, "take_m": 10.0, "take_g": 4.0}
-    need = {"need": "main", "yarns": [{"lots": {"l": 1}, "length_m": 9.7, "part": None, "skeins": [take]}]}
-    project = {"project": "hat", "size": "one", "needs": [need], "notes": ["-swatch"], "warnings": ["wash"]}
     (folder / "plans").mkdir(exist_ok=True)
-    (folder / "plans" / "told.json").write_text(json.dumps({"format": "lotwise/plan-1", "projects": [project]}))
+    (folder / "plans" / "told.json").write_text(json.dumps(saved_plan()))
     code, out, _ = exported("plan", "a.csv", "--plan", "told", "--dry-run")
     assert (code, out.splitlines()[3:]) == (
         0,
