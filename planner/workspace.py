@@ -78,12 +78,13 @@ def load_workspace(folder: Path) -> Workspace:
     stash_files = _read_file(folder, "stash.yaml", faults) + _read_folder(folder, "stash", faults)
     whole = bool(stash_files) and all(fault.warning for fault in faults)
     pattern_files = _read_folder(folder, "patterns", faults)
-    faults += _missing(stash_files, pattern_files) if all(fault.warning for fault in faults) else []
+    sound = all(fault.warning for fault in faults)
+    project_files = _read_file(folder, "projects.yaml", faults)
+    faults += _missing(stash_files, pattern_files, project_files) if sound else []
     found = read_stash(stash_files)
     patterns = _read_patterns(pattern_files, faults)
     faults += found.faults
     projects = ProjectList(CONFIDENCE, None)
-    project_files = _read_file(folder, "projects.yaml", faults)
     for file in project_files:
         lots = found.lot_ids if whole and found.whole else None
         projects, told = read_projects(file, patterns or None, lots)
@@ -127,10 +128,12 @@ def _meant_by(folded: str) -> str | None:
     return {"stash": "stash.yaml", "projects": "projects.yaml", "project": "projects.yaml"}.get(stem or "")
 
 
-def _missing(stash_files: list[File], pattern_files: list[File]) -> list[Fault]:
+def _missing(stash_files: list[File], pattern_files: list[File], project_files: list[File]) -> list[Fault]:
+    """A stash by itself is whole, to be counted and tagged: patterns are missed only where projects name them."""
     if not stash_files and not pattern_files:
         return [wrong.no_workspace()]
-    return ([] if stash_files else [wrong.no_stash()]) + ([] if pattern_files else [wrong.no_patterns()])
+    missed = project_files and not pattern_files
+    return ([] if stash_files else [wrong.no_stash()]) + ([wrong.no_patterns()] if missed else [])
 
 
 def _read_patterns(files: list[File], faults: list[Fault]) -> dict[str, Pattern | None]:
