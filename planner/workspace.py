@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from patterns.needs import Pattern
     from planner.ledger.books import Books
+    from planner.ledger.standing import Held
     from stash.lots import Stash
 
 File = tuple[str, bytes]
@@ -61,9 +62,17 @@ class Workspace:
 
     def free_for(self, project: str) -> Workspace:
         """The workspace with what is set aside for a project free, be it named with its size or without."""
-        standing = self.books.standing
-        name = next((name for name in (project, project.partition(":")[0]) if name in standing.aside), None)
-        return self if name is None else replace(self, stash=free(self.written, standing, but_for=name))
+        name = self._booked_as(project)
+        return self if name is None else replace(self, stash=free(self.written, self.books.standing, but_for=name))
+
+    def aside_for(self, project: str) -> tuple[Held, ...]:
+        """What is set aside for a project, be it named with its size or without."""
+        name = self._booked_as(project)
+        return () if name is None else self.books.standing.aside[name]
+
+    def _booked_as(self, project: str) -> str | None:
+        names = (project, project.partition(":")[0])
+        return next((name for name in names if name in self.books.standing.aside), None)
 
 
 @without_collecting()
