@@ -138,6 +138,12 @@ def test_lots_lists_what_there_is(run, folder):
     assert run("lots", "--workspace", folder, "--units", "imperial")[1].startswith("You have 2 lots, 4.6 oz in all")
 
 
+def test_what_may_be_asked_of_schema_is_told_in_one_line_each(run):
+    code, _, err = run("schema")
+    assert (code, len(err.splitlines())) == (2, 2)
+    assert "Choose from: stash, pattern, projects" in err
+
+
 @pytest.mark.parametrize("command", ["check", "lots", "tags", "history"])
 def test_a_stash_without_patterns_can_be_counted(run, folder, tmp_path, command):
     shutil.rmtree(folder / "patterns")
