@@ -9,6 +9,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from patterns.projects import Project
+from planner.workspacefaults import no_patterns
+from stash.faults import FaultyFilesError
 from stash.nodes import short
 from stash.units import UnitError, read_share
 
@@ -41,8 +43,11 @@ def ask(workspace: Workspace, names: tuple[str, ...], *, every_size: bool) -> tu
 
     Of everything on the list what is set aside or finished already is left out; who names it asks for it once more.
 
-    Raises AskError for a name that is none of these, or where nothing is left to ask.
+    Raises AskError for a name that is none of these, or where nothing is left to ask; FaultyFilesError where there are
+    no patterns at all.
     """
+    if not workspace.patterns:
+        raise FaultyFilesError((no_patterns(),))
     if not names:
         left = still_open(workspace, every_size=every_size)
         if not left and _everything(workspace, every_size=every_size):

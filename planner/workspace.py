@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from patterns.needs import Pattern
     from planner.ledger.books import Books
+    from planner.ledger.standing import Held
     from stash.lots import Stash
 
 File = tuple[str, bytes]
@@ -61,9 +62,17 @@ class Workspace:
 
     def free_for(self, project: str) -> Workspace:
         """The workspace with what is set aside for a project free, be it named with its size or without."""
-        standing = self.books.standing
-        name = next((name for name in (project, project.partition(":")[0]) if name in standing.aside), None)
-        return self if name is None else replace(self, stash=free(self.written, standing, but_for=name))
+        name = self._booked_as(project)
+        return self if name is None else replace(self, stash=free(self.written, self.books.standing, but_for=name))
+
+    def aside_for(self, project: str) -> tuple[Held, ...]:
+        """What is set aside for a project, be it named with its size or without."""
+        name = self._booked_as(project)
+        return () if name is None else self.books.standing.aside[name]
+
+    def _booked_as(self, project: str) -> str | None:
+        names = (project, project.partition(":")[0])
+        return next((name for name in names if name in self.books.standing.aside), None)
 
 
 @without_collecting()
@@ -78,12 +87,13 @@ def load_workspace(folder: Path) -> Workspace:
     stash_files = _read_file(folder, "stash.yaml", faults) + _read_folder(folder, "stash", faults)
     whole = bool(stash_files) and all(fault.warning for fault in faults)
     pattern_files = _read_folder(folder, "patterns", faults)
-    faults += _missing(stash_files, pattern_files) if all(fault.warning for fault in faults) else []
+    sound = all(fault.warning for fault in faults)
+    project_files = _read_file(folder, "projects.yaml", faults)
+    faults += _missing(stash_files, pattern_files, project_files) if sound else []
     found = read_stash(stash_files)
     patterns = _read_patterns(pattern_files, faults)
     faults += found.faults
     projects = ProjectList(CONFIDENCE, None)
-    project_files = _read_file(folder, "projects.yaml", faults)
     for file in project_files:
         lots = found.lot_ids if whole and found.whole else None
         projects, told = read_projects(file, patterns or None, lots)
@@ -127,10 +137,12 @@ def _meant_by(folded: str) -> str | None:
     return {"stash": "stash.yaml", "projects": "projects.yaml", "project": "projects.yaml"}.get(stem or "")
 
 
-def _missing(stash_files: list[File], pattern_files: list[File]) -> list[Fault]:
+def _missing(stash_files: list[File], pattern_files: list[File], project_files: list[File]) -> list[Fault]:
+    """A stash by itself is whole, to be counted and tagged: patterns are missed only where projects name them."""
     if not stash_files and not pattern_files:
         return [wrong.no_workspace()]
-    return ([] if stash_files else [wrong.no_stash()]) + ([] if pattern_files else [wrong.no_patterns()])
+    missed = project_files and not pattern_files
+    return ([] if stash_files else [wrong.no_stash()]) + ([wrong.no_patterns()] if missed else [])
 
 
 def _read_patterns(files: list[File], faults: list[Fault]) -> dict[str, Pattern | None]:

@@ -11,7 +11,9 @@ def no_workspace() -> Fault:
     return Fault(
         Place("stash.yaml", 1, 1),
         "there is no workspace here: neither a stash nor patterns",
-        f"name its folder with --workspace; {DEMO_HINT}",
+        "in a new folder, begin with your yarn: lotwise measure --add LOT;\n"
+        "else name the folder of your files with --workspace FOLDER;\n"
+        f"{DEMO_HINT}",
     )
 
 
@@ -19,7 +21,8 @@ def no_stash() -> Fault:
     return Fault(
         Place("stash.yaml", 1, 1),
         "there is no stash here",
-        f"write your lots into stash.yaml, or into files under stash/; {DEMO_HINT}",
+        "write your lots into stash.yaml, or into files under stash/;\n"
+        f"lotwise measure --add LOT writes one for you; {DEMO_HINT}",
     )
 
 
@@ -27,7 +30,9 @@ def no_patterns() -> Fault:
     return Fault(
         Place("patterns/", 1, 1),
         "there are no patterns here",
-        f"write each into a file of its own, such as patterns/skerry.yaml; {DEMO_HINT}",
+        "write each into a file of its own, such as patterns/skerry.yaml;\n"
+        "lotwise needs --save writes one from a shape: lotwise needs hat --yarn dk\n"
+        f"--pattern tern --save; {DEMO_HINT}",
     )
 
 

@@ -72,6 +72,7 @@ def refuse_usage(error: Exception, *, as_json: bool) -> Ending:
     """Say what is wrong with the command line, as typer found it."""
     message = error.format_message() if hasattr(error, "format_message") else str(error)
     message = message.replace("Value error, ", "")  # pydantic's own word, which newer typers pass on
+    message = " ".join(message.split())  # the choices of an argument that is missing come a line each
     context = getattr(error, "ctx", None)
     hint = f"see {getattr(context, 'command_path', 'lotwise')} --help"
     return _print(refusal(message[:1].lower() + message[1:].rstrip("."), hint, Ending.USAGE, as_json=as_json))

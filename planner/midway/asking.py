@@ -75,7 +75,7 @@ def _of_the_yarn(told: Told) -> list[Question]:
     serves = "Which lot serves another need? such as cream=motif; the next one?"
     return [
         Question(LEFT, left, told.read_left, many=True, needed=lambda _: True),
-        Question(BEGAN, began, told.read_began, many=True, needed=lambda _: told.unused),
+        Question(BEGAN, began, told.read_began, many=True, needed=lambda _: told.unclear),
         Question(
             SCALE, "In which steps does your scale show, such as 1 g? By the digits you wrote:", told.read_scale, ""
         ),
@@ -97,6 +97,7 @@ def _together(told: Told, values: Values) -> Knitting:
     """All answers together. Raises AskError where they do not fit one another."""
     if not told.left:
         raise AskError("nothing says what is left", "weigh each lot on the needles, such as --left slate=62g")
+    told.refuse_unclear()
     how: How = values[HOW] if len(told.left) > 1 else "alone"
     return Knitting(
         told.asked,

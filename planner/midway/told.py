@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError, ask
@@ -14,7 +15,6 @@ from stash.units import read_length, read_mass, read_share
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from fractions import Fraction
 
     from patterns.needs import Pattern
     from patterns.projects import Project
@@ -40,6 +40,7 @@ class Told:
     left: list[Weighing] = field(default_factory=list)
     began: list[Weighing] = field(default_factory=list)
     rows: tuple[int, int] = (0, 0)
+    aside_g: dict[str, Fraction] = field(default_factory=dict)  # by lot, for this very project
 
     @property
     def asked(self) -> Project:
@@ -71,6 +72,8 @@ class Told:
             which = " or ".join(f"{found[0].pattern}:{size}" for size in sizes)
             raise AskError(f"{text} comes in more than one size", f"say which one is on the needles: {which}")
         self.project = found[0]
+        for held in self.workspace.aside_for(found[0].name):
+            self.aside_g[held.taking.lot] = self.aside_g.get(held.taking.lot, Fraction(0)) + held.taking.grams
         self.workspace = self.workspace.free_for(found[0].name)
         return found[0]
 
@@ -140,9 +143,21 @@ class Told:
         return step
 
     @property
-    def unused(self) -> bool:
-        """Whether something is left of which nothing is used, by what the files hold of it."""
-        return any(used_g(left, None) <= 0 for left in self.left)
+    def unclear(self) -> bool:
+        """Whether the files do not say what was begun with.
+
+        So it is where nothing would be used, and where yarn is set aside: it may be wound off, or still on its skeins.
+        """
+        return any(used_g(left, None) <= 0 or left.lot.id in self.aside_g for left in self.left)
+
+    def refuse_unclear(self) -> None:
+        """Raise AskError where yarn is set aside and nobody says what was begun with."""
+        for name in (left.lot.id for left in self.left if left.lot.id in self.aside_g and not self.began_of(left)):
+            grams = f"{float(self.aside_g[name]):.0f}"
+            raise AskError(
+                f"{grams} g of {name} are set aside for {self.asked.name}: is that what you began with?",
+                f"say so: --began {name}={grams}g; or what it was, the whole skein if you knit from one",
+            )
 
     def began_of(self, left: Weighing) -> Weighing | None:
         return _of(left, self.began)

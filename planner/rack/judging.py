@@ -42,7 +42,7 @@ class Judgement:
     expected: Expected | None
     unlocked: tuple[Unlocked, ...] | None
     already: tuple[str, ...]  # lots of this donor that are in the stash
-    asked_of: bool  # whether there was a workspace to ask
+    asked_of: bool  # whether there were a stash and patterns to ask
     verdict: str
     reasons: tuple[Reason, ...]
 
@@ -115,13 +115,14 @@ def judge_garment(garment: Garment, donor: str | None, workspace: Workspace | No
     expected = expected_lot(garment, found, donor, stash, confidence)
     already = tuple(lot.id for lot in stash.lots.values() if donor is not None and lot.donor == donor) if stash else ()
     opened: tuple[Unlocked, ...] | None = None
-    if workspace is not None and not already:
+    asked_of = workspace is not None and bool(workspace.patterns)
+    if workspace is not None and asked_of and not already:
         if expected is not None:
             opened = unlocked(workspace, expected.lot, confidence)
         elif found.length_m is None or garment.colour is not None:
             opened = ()  # nothing, or next to nothing, to be had
     pieces = pieces_of(garment, found)
-    plain = Judgement(donor, garment, found, pieces, expected, opened, already, workspace is not None, "", ())
+    plain = Judgement(donor, garment, found, pieces, expected, opened, already, asked_of, "", ())
     reasons = reasons_for(garment, found, pieces, blend_of(garment), len(plain.opened))
     return replace(plain, verdict=verdict_of(reasons), reasons=reasons)
 

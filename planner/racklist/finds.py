@@ -62,7 +62,8 @@ class Kind:
 def find_lot(kind: Kind, metres: int, name: str, *, each_m: Fraction | None = None) -> Lot:
     """The find as a lot, its length measured, in one piece or in pieces of `each_m` m or a little more."""
     own = kind.wool_m_per_100g * WOOL_DENSITY / density(kind.blend)
-    count = read_count(f"{show_number(own, 4)} m/100g", kind.blend)
+    # Told of 10 kg, as a number may have four decimals: at the end of a range a find must not lie past it by 1e-6.
+    count = read_count(f"{show_number(own * 100, 4)} m/10kg", kind.blend)
     number = 1 if each_m is None else max(1, int(metres / each_m))
     held = [MOST_PIECES] * (number // MOST_PIECES) + [number % MOST_PIECES] * (number % MOST_PIECES > 0)
     skeins = tuple(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from planner.sheets.writing import Sheet
+from planner.show.racklist import any_colour
 from stash.units import OUNCE_G, YARD_M
 
 if TYPE_CHECKING:
@@ -96,14 +97,13 @@ def shortfall_sheets(document: Document, units: System) -> list[Sheet]:
 def list_sheets(document: Document, units: System) -> list[Sheet]:
     """The list for the rack: a row for each find in each class of yarn it may be of."""
     scale = Scale(units)
-    heads = ["find", "colour", "code", "fibre", f"length ({scale.long})"]
+    heads = ["find", "colour", "code", "off by up to", "fibre", f"length ({scale.long})"]
     heads += [f"from ({scale.count})", f"to ({scale.count})", "class", f"yarn ({scale.heavy})"]
     heads += [f"garment ({scale.heavy})", f"cut garment ({scale.heavy})", "for"]
     rows = [
         (
             number,
-            find["colour"]["word"],
-            find["colour"]["code"],
+            *_list_colour(find["colour"]),
             "any" if find["any_fibre"] else ", ".join(find["fibres"]),
             scale.length(find["length_m"]),
             *map(scale.per, find["m_per_100g"]),
@@ -121,3 +121,10 @@ def list_sheets(document: Document, units: System) -> list[Sheet]:
 
 def _also(name: str, heads: tuple[str, ...], rows: Sequence[tuple[Value, ...]]) -> list[Sheet]:
     return [Sheet(name, heads, tuple(rows))] if rows else []
+
+
+def _list_colour(colour: Document) -> tuple[str, str | None, int | None]:
+    """The colour in words, its code, and how far off it may be; no code where any hue does, in a range of L*."""
+    if colour["lightness"] is None:
+        return colour["word"], colour["code"], colour["off"]
+    return any_colour(*colour["lightness"]), None, None

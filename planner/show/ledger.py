@@ -73,7 +73,7 @@ def _learnt(booked: Booked, act: Finish, units: System) -> Iterator[str]:
 def history_text(books: Books, units: System) -> str:
     """A line for each step, and what is set aside now."""
     if not books.ledger.entries:
-        return (
+        return fold(
             "Nothing was set aside or used yet. Save a plan with `lotwise plan --save NAME`, then `lotwise book NAME`."
         )
     gone = undone(books.ledger)

@@ -58,7 +58,7 @@ def _unlocked(judged: Judgement) -> str:
         lots = words.listing(map(safe_text, judged.already))
         return fold(f"Its yarn is in the stash already ({lots}), so it unlocks nothing more.")
     if not judged.asked_of:
-        return "There are no patterns or stash here to ask what it would unlock."
+        return "There are no patterns here with a stash, to ask what it would unlock."
     if judged.unlocked is None:
         return fold(f"What it would unlock cannot be told without its colour: {COLOUR_HINT}.")
     opened = [f"{safe_text(one.project)} ({', '.join(map(safe_text, one.sizes))})" for one in judged.opened]

@@ -93,10 +93,10 @@ def find_name(find: Find) -> str:
     bounds = find.latitude.lightness
     if bounds is None:
         return f"{word_for(find.kind.colour)} ({find.kind.colour.hex})"
-    return _any_colour(*bounds)
+    return any_colour(*bounds)
 
 
-def _any_colour(low: int, high: int) -> str:
+def any_colour(low: int, high: int) -> str:
     if low <= 0 and high >= 100:
         return "any colour"
     if low <= 0:

@@ -150,7 +150,7 @@ def _weighed(find, sure):
         grams = -(-int(row.yarn_g * 10 + 1) // 10)
         yield (
             f"lots:\n  {NAME}:\n    fibre: {heaviest}\n    colour: '{find.kind.colour.hex}'\n"
-            f"    count: {show_number(own, 4)} m/100g\n    skeins: {{{NAME}-1: {grams} g}}\n"
+            f"    count: {show_number(own * 100, 4)} m/10kg\n    skeins: {{{NAME}-1: {grams} g}}\n"
         )
 
 

@@ -1,6 +1,7 @@
 """Commands end as they promise: answers on stdout, everything else on stderr, one code for each kind of ending."""
 
 import json
+import shutil
 import signal
 import subprocess
 import sys
@@ -135,6 +136,30 @@ def test_lots_lists_what_there_is(run, folder):
     assert code == 0
     assert out.startswith("You have 2 lots, 130 g in all")
     assert run("lots", "--workspace", folder, "--units", "imperial")[1].startswith("You have 2 lots, 4.6 oz in all")
+
+
+def test_what_may_be_asked_of_schema_is_told_in_one_line_each(run):
+    code, _, err = run("schema")
+    assert (code, len(err.splitlines())) == (2, 2)
+    assert "Choose from: stash, pattern, projects" in err
+
+
+@pytest.mark.parametrize("command", ["check", "lots", "tags", "history"])
+def test_a_stash_without_patterns_can_be_counted(run, folder, tmp_path, command):
+    shutil.rmtree(folder / "patterns")
+    (folder / "projects.yaml").unlink(missing_ok=True)
+    page = ("--out", tmp_path / "tags.html") if command == "tags" else ()
+    assert run(command, "--workspace", folder, *page)[0] == 0
+
+
+@pytest.mark.parametrize("command", ["cover", "plan", "shortfall", "card"])
+def test_what_is_asked_of_patterns_says_that_there_are_none(run, folder, command):
+    shutil.rmtree(folder / "patterns")
+    (folder / "projects.yaml").unlink(missing_ok=True)
+    code, out, err = run(command, "--workspace", folder)
+    assert (code, out) == (3, "")
+    assert err.startswith("patterns/:1:1: error: there are no patterns here\n")
+    assert "lotwise needs --save" in err
 
 
 @pytest.mark.parametrize("command", ["lots", "cover", "plan", "shortfall"])

@@ -126,7 +126,14 @@ def test_a_folder_without_files_still_gets_numbers(run, tmp_path):
     code, out, _ = run("rack", *FLAGS, "--workspace", tmp_path)
     assert code == 0
     assert out.startswith("Worth unravelling. To be had: about ")
-    assert "There are no patterns or stash here" in out
+    assert "There are no patterns here with a stash" in out
+
+
+def test_a_stash_without_patterns_still_gets_numbers(run, tmp_path):
+    shutil.copytree(DEMO / "stash", tmp_path / "stash")
+    code, out, _ = run("rack", *FLAGS, "--workspace", tmp_path)
+    assert code == 0
+    assert "There are no patterns here with a stash" in out
 
 
 def test_every_line_fits_80_columns(run):

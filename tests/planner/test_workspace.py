@@ -38,6 +38,12 @@ def test_a_small_workspace_is_read(folder) -> None:
     assert (folder, ()) == (workspace.folder, workspace.warnings)
 
 
+def test_a_stash_without_patterns_and_projects_is_whole(folder) -> None:
+    (folder / "patterns" / "cowl.yaml").unlink()
+    workspace = load_workspace(folder)
+    assert (list(workspace.stash.lots), workspace.patterns, workspace.warnings) == (["slate"], {}, ())
+
+
 def test_without_projects_yaml_there_is_no_list(folder) -> None:
     assert (None, Fraction(95, 100)) == (
         load_workspace(folder).projects.projects,

@@ -296,7 +296,9 @@ def test_a_ledger_changed_by_hand_is_refused_in_its_place(planned, was, becomes)
 
 
 def test_history_shows_every_step(planned, run):
-    assert "Nothing was set aside or used yet" in run("history", "--workspace", planned)[1]
+    _, nothing_yet, _ = run("history", "--workspace", planned)
+    assert nothing_yet.startswith("Nothing was set aside or used yet")
+    assert max(map(len, nothing_yet.splitlines())) <= 80
     set_aside(planned)
     release(planned, "mitts", "too warm")
     undo(planned, "")

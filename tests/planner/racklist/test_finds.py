@@ -4,7 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from planner.racklist.finds import Kind, find_lot, find_text
+from planner.racklist.finds import FIBRES, Kind, find_lot, find_text
+from planner.yarns import WorkingYarn
 from stash.colour import read_colour
 from stash.fibre import read_blend
 from stash.lengths import length_m
@@ -41,3 +42,11 @@ def test_a_find_in_short_lengths_holds_its_metres_to_the_centimetre():
     held = sum(skein.length_m for skein in lot.skeins)
     assert 0 <= 400 - held < len(lot.skeins) * Fraction(1, 100)  # each skein to the centimetre
     assert sum(len(skein.shares) for skein in lot.skeins) == 266  # 400 / 1.5, none shorter
+
+
+@pytest.mark.parametrize("fibre", FIBRES)
+@pytest.mark.parametrize("end", [190, 273])
+def test_a_find_at_the_end_of_a_range_of_thickness_lies_within_it(fibre, end):
+    """Limits are inclusive, to 1e-6: rounding its count must not make a find too thick or too thin."""
+    lot = find_lot(Kind(Fraction(end), read_blend(fibre), KIND.colour), 1, "find")
+    assert WorkingYarn(((lot, 1),)).wool_m_per_100g == pytest.approx(end, rel=0, abs=1e-6)

@@ -219,7 +219,8 @@ def test_what_to_look_for_and_the_list_for_the_rack_are_exported(exported, tmp_p
     code, _, _ = exported("list", "list.csv")
     assert code == 0
     heads, *finds = table(tmp_path / "list.csv")
-    assert heads[:5] == ["find", "colour", "code", "fibre", "length (m)"]
+    assert heads[:6] == ["find", "colour", "code", "off by up to", "fibre", "length (m)"]
+    assert {tuple(row[1:4]) for row in finds} == {("any colour", "", "")}  # as the coat asks for none
     assert {row[-1] for row in finds} == {"coat:one"}
 
 
