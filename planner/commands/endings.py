@@ -97,8 +97,9 @@ def _faulty(error: Exception, *, as_json: bool) -> Answer:
     from stash.faults import FaultyFilesError
 
     faults = error.faults if isinstance(error, FaultyFilesError) else ()
-    hint = "put them right, then ask again; `lotwise check` lists them"
-    message = "there are faults in the files"
+    message, hint = "there are faults in the files", "put them right, then ask again; `lotwise check` lists them"
+    if faults and all(fault.place.file.endswith(".json") for fault in faults):
+        message, hint = "the plan cannot be used any more", "plan again, and save it under another name"
     if as_json:
         from planner.show.documents import error_document, write
 

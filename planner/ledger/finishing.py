@@ -12,7 +12,7 @@ from planner.ledger.booking import added_to, held_for, refuse_changed
 from planner.ledger.entries import Finish
 from planner.ledger.free import weighed_last
 from stash.lengths import mass_g, own_u
-from stash.nearest import suggest
+from stash.nearest import name_some
 from stash.remains import BELIEVED_WITHIN, Knitted
 from stash.samples import scale_of
 from stash.units import UnitError, read_mass
@@ -53,7 +53,7 @@ def _weighed(text: str, held: Sequence[Held], workspace: Workspace) -> tuple[str
     if not equals:
         raise AskError(f"--left {text} does not say what is left", "write it like --left heron-1=34g")
     if name not in skeins:
-        raise AskError(f"{name} is none of the skeins set aside for it", suggest(name, sorted(skeins), "they are"))
+        raise AskError(f"{name} is none of the skeins set aside for it", f"they are: {name_some(sorted(skeins))}")
     try:
         quantity = read_mass(mass)
     except UnitError as error:

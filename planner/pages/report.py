@@ -43,16 +43,19 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
     from stash.units import System
 
+RISKY = 0.1  # a chance of running short that is told beside the answer; common practice, no source
+
 
 @dataclass(frozen=True)
 class Made:
-    """One project that is made. `risk`: the largest chance of its needs that it runs short, in words."""
+    """One project that is made. `risk`: the largest chance that a need of it runs short, in words; `risky`: large."""
 
     number: int
     project: str
     name: str
     size: str
     risk: str
+    risky: bool
     bands: tuple[Band, ...]
     pieces: list[Piece]
     garment: Garment | None
@@ -101,6 +104,7 @@ def report_page(
         sure=words.percent(plan.confidence),
         proof=_proof(plan),
         past=past,
+        risky=[one.project for one in views if one.risky],
         changed=words.listing(changed),
         around=show_length(around, units, 2),
         stash=stash_bars(plan, scales, set_aside(workspace, plan), palette, units),
@@ -124,13 +128,14 @@ def _made(
     bands = bands_of(project, stash, palette, units)
     outlines = outlines_of(project, pattern, bands)
     parts = pattern.sizes[project.size or ""]
-    risk = max(chance_short(parts[need.need], need.runs, stash, plan.confidence) for need in project.needs)
+    chance = max(chance_short(parts[need.need], need.runs, stash, plan.confidence) for need in project.needs)
     return Made(
         number,
         project.project,
         pattern.name,
         project.size or "",
-        words.chance(risk),
+        words.chance(chance),
+        chance > RISKY,
         bands.bands,
         pieces_of(outlines, units),
         garment_of(outlines, units),

@@ -103,7 +103,7 @@ def _said(act: Act, units: System) -> str:
         return f"finished {safe_text(act.project)}" + (f", left {left}" if left else "")
     if isinstance(act, Release):
         return f"given back what was set aside for {safe_text(act.project)}"
-    return f"undone revision {act.revision}"
+    return f"took back revision {act.revision}"
 
 
 def _of(takes: Iterable[Taking], project: str) -> list[Taking]:

@@ -212,7 +212,7 @@ def test_what_is_no_plain_file_is_no_plan(planned, run, tmp_path_factory, make):
 def test_a_plan_that_could_not_be_read_again_is_not_saved(planned, run, monkeypatch):
     monkeypatch.setattr(saved, "MOST_BYTES", 1000)
     code, out, _ = run("plan", "--save", "huge", "--workspace", planned)
-    assert "The plan could not be saved: plans/huge.json: it is over 0 MB; plan fewer projects" in " ".join(out.split())
+    assert "No plan was saved: plans/huge.json: it is over 0 MB; plan fewer projects" in " ".join(out.split())
     assert code == 5
     assert not (planned / "plans" / "huge.json").exists()
 

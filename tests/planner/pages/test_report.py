@@ -556,3 +556,10 @@ def test_projects_that_are_there_no_more_are_not_asked_again(shown):
     gone = replace(shown.plan, projects=(PlannedProject("gone", "gone", None, ()), *shown.plan.projects))
     assert asked_again(shown.workspace, gone) == asked_again(shown.workspace, shown.plan)
     assert len(asked_again(shown.workspace, gone)) == len(shown.plan.projects)
+
+
+def test_a_project_that_may_well_run_short_is_named_beside_the_answer(shown, monkeypatch):
+    monkeypatch.setattr("planner.pages.report.RISKY", 1.0)
+    assert "But mind:" not in report_page(shown.plan, shown.workspace, "metric")
+    monkeypatch.setattr("planner.pages.report.RISKY", 0.0)
+    assert "But mind:" in report_page(shown.plan, shown.workspace, "metric")
