@@ -68,6 +68,8 @@ def draw(plan: Plan, workspace: Workspace, file: Path | None) -> Drawing:
     try:
         create_file(file, image(found).encode("utf-8"))
     except OSError as error:
+        if os.path.lexists(file) and not isinstance(error, FileExistsError):
+            return Drawing(f"{file} is written, but the disk did not confirm it", failed=True)
         return Drawing(f"No chart was drawn: {file}: {error.strerror or error}", failed=True)
     return Drawing(f"{file} was written", written=True)
 
