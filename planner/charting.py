@@ -12,7 +12,7 @@ from planner.show.chartsvg import chart_drawing
 from planner.show.stripessvg import stripes_drawing
 from planner.show.svg import Drawing as Picture
 from planner.show.svg import image
-from planner.writing import create_file
+from planner.writing import create_file, unwritten
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -68,9 +68,7 @@ def draw(plan: Plan, workspace: Workspace, file: Path | None) -> Drawing:
     try:
         create_file(file, image(found).encode("utf-8"))
     except OSError as error:
-        if os.path.lexists(file) and not isinstance(error, FileExistsError):
-            return Drawing(f"{file} is written, but the disk did not confirm it", failed=True)
-        return Drawing(f"No chart was drawn: {file}: {error.strerror or error}", failed=True)
+        return Drawing(unwritten("chart was drawn", file, error), failed=True)
     return Drawing(f"{file} was written", written=True)
 
 

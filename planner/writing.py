@@ -35,10 +35,17 @@ class ChangedError(OSError):
 class UnconfirmedError(OSError):
     """Raised where a file is written, but the system did not confirm that it would outlive a power cut."""
 
-    hint = "it may be all right: `lotwise history` shows what is written; make a copy of the folder"
+    hint = "it may be all right: look at it, or at `lotwise history`, and make a copy of the folder"
 
     def __init__(self, path: Path) -> None:
         super().__init__(errno.EIO, "it is written, but the disk did not confirm it", str(path))
+
+
+def unwritten(what: str, path: Path | str, error: OSError) -> str:
+    """What to say where writing a file ended in an error: that `what` was not done, or that it was for all that."""
+    if isinstance(error, UnconfirmedError):
+        return f"{path}: {error.strerror}"
+    return f"No {what}: {path}: {error.strerror or error}"
 
 
 def create_file(path: Path, data: bytes) -> Path:
@@ -62,9 +69,11 @@ def create_file(path: Path, data: bytes) -> Path:
             _give_name(half, target, data)
         try:
             _sync_folder(folder)
-        except BaseException:
+        except BaseException as error:
             with suppress(OSError):
                 target.unlink()
+            if os.path.lexists(target) and isinstance(error, OSError):
+                raise UnconfirmedError(path) from error
             raise
     return target
 

@@ -95,11 +95,12 @@ def write_files(
 def _saved(workspace: "Workspace", document: "dict[str, Any]", name: str) -> File:
     from planner.faultprint import safe_text
     from planner.saved import save_plan
+    from planner.writing import unwritten
 
     try:
         file = save_plan(workspace, document, name)
     except OSError as error:
-        words = safe_text(f"No plan was saved: {error.filename or name}: {error.strerror or error}")
+        words = safe_text(unwritten("plan was saved", error.filename or name, error))
         return File(words, f"{words}. The plan above is good all the same.", failed=True)
     return File(f"{file} was written", kept(name), written=True)
 

@@ -11,7 +11,7 @@ from planner.asking import AskError, ask
 from planner.pages.winding import AROUND
 from planner.shortfall import shortfall
 from planner.workers import StoppedError, gather, workers
-from planner.writing import create_file
+from planner.writing import create_file, unwritten
 from stash.units import UnitError, read_length
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def keep(file: Path, page: str) -> Kept:
     try:
         create_file(file, page.encode("utf-8"))
     except OSError as error:
-        return Kept(f"No page was written: {file}: {error.strerror or error}", failed=True)
+        return Kept(unwritten("page was written", file, error), failed=True)
     return Kept(f"{file} was written", written=True)
 
 

@@ -91,7 +91,7 @@ def test_what_is_written_and_not_confirmed_is_not_called_unchanged(run, tmp_path
     assert code == 5
     assert err == (
         f"lotwise: {tmp_path}/ledger.yaml: it is written, but the disk did not confirm it\n"
-        "hint: it may be all right: `lotwise history` shows what is written; make a copy of the folder\n"
+        "hint: it may be all right: look at it, or at `lotwise history`, and make a copy of the folder\n"
     )
 
 
