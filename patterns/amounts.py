@@ -14,6 +14,7 @@ from patterns import faults as wrong
 from patterns import shapefaults
 from patterns.needs import Amount
 from patterns.patches import Patch, Swatch, patch_amount, together
+from stash import forms
 from stash.fabric import Gauge
 from stash.fieldfaults import bad_value, not_above_zero
 from stash.fields import (
@@ -22,16 +23,16 @@ from stash.fields import (
     RefusedError,
     all_of,
     as_text,
+    entries_kind,
+    list_kind,
     node_kind,
     read_record,
     record_kind,
     refuse,
-    value_kind,
 )
-from stash.kinds import LENGTH, SOME_LENGTH, number_kind, refuse_decimals, share_kind
+from stash.kinds import LENGTH, SOME_LENGTH, STITCH, number_kind, refuse_decimals, share_kind
 from stash.nodes import Mapping, Node, Scalar, Sequence
-from stash.stitches import STITCHES, read_stitch
-from stash.units import UnitError, read_number
+from stash.units import NUMBER, UnitError, read_number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -46,9 +47,10 @@ HALF_BALL = Fraction(1, 2)
 FEW_BALLS = 3
 
 _BALLS = re.compile(r"([0-9.,]+) balls? of (.+)")
+_JOINERS = dict.fromkeys(map(ord, "\u200c\u200d"))  # they belong to some scripts' words and to emoji
 _STITCHES = number_kind("the number of stitches", None, Fraction(1000))
 _ROWS = number_kind("the number of rows", None, Fraction(1000))
-WIDTH = node_kind("a width, or two of them", SOME_LENGTH)
+WIDTH = node_kind("a width, or two of them", SOME_LENGTH, list_kind(LENGTH))
 
 GAUGE = Record(
     "a gauge",
@@ -75,7 +77,7 @@ SHAPE = Record(
         Field("length", SOME_LENGTH, "how long it is", required=True),
         Field("times", number_kind("how many times", None, Fraction(1000)), "how many of them", default=Fraction(1)),
         Field("share", share_kind(Fraction(1, 10_000), Fraction(1)), "the share of its yarn that this need has"),
-        Field("stitch", value_kind(f"a stitch: {', '.join(STITCHES)}", read_stitch), "the stitch, if it is not plain"),
+        Field("stitch", STITCH, "the stitch, if it is not plain"),
         Field(
             "stitch-factor",
             number_kind("the factor for the stitch", None, Fraction(10)),
@@ -88,6 +90,15 @@ SHAPE = Record(
 AMOUNT = "an amount such as 120 m, 7 balls of 115 m, or a shape"
 CHART, STRIPES = "chart", "stripes"  # what their stitches take
 SHAPES_NAME = "a shape such as {width: 50 cm, length: 60 cm}"
+_ONE = node_kind(
+    AMOUNT,
+    record_kind(SHAPE),
+    form=forms.text_form(f"{CHART}|{STRIPES}|(?:{NUMBER} +balls? +of +)?{forms.SOME_LENGTH}"),
+)
+_SUM = list_kind(_ONE)
+NAMES = forms.free_form(r"^[^#\n]*[^#\s][^#\n]*$", maxLength=200)  # of needs, parts and sizes
+_PARTS = entries_kind("parts", _ONE, _SUM, names={"allOf": [NAMES, {"not": {"enum": list(SHAPE.index)}}]})
+AMOUNT_KIND = node_kind(AMOUNT, _ONE, _SUM, _PARTS)
 
 
 def read_gauge(node: Node, faults: list[Fault]) -> Gauge:
@@ -134,7 +145,7 @@ def _is_shape(node: Mapping) -> bool:
 def read_name(key: Scalar, what: str, faults: list[Fault]) -> str:
     """The name of a need, a part or a size: free text, but '#' tells copies apart."""
     text = key.text
-    if not text.strip() or len(text) > 200 or "#" in text or not text.isprintable():
+    if not text.strip() or len(text) > 200 or "#" in text or not text.translate(_JOINERS).isprintable():
         refuse(faults, wrong.odd_name(key, what))
     return text
 
@@ -149,7 +160,7 @@ def read_amount(node: Node, gauge: Gauge | None, craft: str, count: Count, fault
         return count(text, node, faults)
     if found := _BALLS.fullmatch(" ".join(text.split())):
         return _from_balls(node, found[1], found[2], faults)
-    if "ball" in text:
+    if re.search(r"balls?|skeins?|hanks?|[0-9] ?[x×] ?[0-9]+ ?k?m", text):
         refuse(faults, wrong.odd_amount(node, text))
     return Amount(SOME_LENGTH.read(node, faults).value, PRINTED_U)
 

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from patterns.charts import Chart, Stripes
+    from patterns.patches import Patch
     from stash.colour import Colour
     from stash.faults import Place
 
@@ -75,10 +76,14 @@ class Need:
 
 @dataclass(frozen=True)
 class Amount:
-    """Metres of working yarn, without reserve, with its relative standard uncertainty."""
+    """Metres of working yarn, without reserve, with its relative standard uncertainty.
+
+    `patches`: the shapes it was estimated from, where it was; two amounts are equal whatever they came from.
+    """
 
     metres: Fraction
     relative_u: float
+    patches: tuple[Patch, ...] = field(default=(), compare=False)
 
 
 @dataclass(frozen=True)

@@ -59,14 +59,14 @@ def patch_amount(patch: Patch, gauge: Gauge | None) -> Amount:
     """Return what a patch takes; without a swatch the gauge must give rows."""
     area = patch.area * patch.share
     if patch.swatch is not None:
-        return Amount(area * patch.swatch.length / (patch.swatch.width * patch.swatch.height), SWATCH_U)
+        return Amount(area * patch.swatch.length / (patch.swatch.width * patch.swatch.height), SWATCH_U, (patch,))
     if gauge is None:
         raise ValueError("a patch without a swatch needs a gauge")
     plain = area * metres_per_square_metre(gauge)
     if patch.factor is not None:
-        return Amount(plain * patch.factor, FACTOR_U)
+        return Amount(plain * patch.factor, FACTOR_U, (patch,))
     stitch = patch.stitch or PLAIN
-    return Amount(plain * stitch.in_area, math.hypot(SHAPE_U, stitch.in_area_u))
+    return Amount(plain * stitch.in_area, math.hypot(SHAPE_U, stitch.in_area_u), (patch,))
 
 
 def together(amounts: Sequence[Amount]) -> Amount:
@@ -78,7 +78,8 @@ def together(amounts: Sequence[Amount]) -> Amount:
     metres = sum((one.metres for one in amounts), Fraction(0))
     if not metres:
         return Amount(metres, 0.0)
-    return Amount(metres, math.fsum(float(one.metres / metres) * one.relative_u for one in amounts))
+    relative_u = math.fsum(float(one.metres / metres) * one.relative_u for one in amounts)
+    return Amount(metres, relative_u, tuple(patch for one in amounts for patch in one.patches))
 
 
 def patch_text(patch: Patch) -> str:

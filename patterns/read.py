@@ -9,7 +9,7 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING, Any
 
 from patterns import faults as wrong
-from patterns.amounts import GAUGE, SHAPE, SWATCH, read_gauge, read_name, read_parts
+from patterns.amounts import AMOUNT_KIND, GAUGE, NAMES, SHAPE, SWATCH, read_gauge, read_name, read_parts
 from patterns.contradictions import find_contradictions
 from patterns.contrasts import set_against
 from patterns.counted import Counted, read_counted
@@ -17,6 +17,7 @@ from patterns.needs import Amount, ColourRule, FibreRule, LotRule, Need, Pattern
 from patterns.read_charts import CHART_RECORD, STRIPES_RECORD, written_kind
 from patterns.rules import COLOUR_RULE, COLOURS_KIND, LOTS_KIND, MATCH_KIND, is_any, pointed_at
 from patterns.yarns import FIBRES, FIBRES_KIND, STRANDS_KIND, YARN, YARN_KIND
+from stash import forms
 from stash.fabric import Gauge
 from stash.fieldfaults import colon_without_space, key_without_space
 from stash.fields import (
@@ -66,6 +67,16 @@ NEED = Record(
     ),
     "motif: {lots: one, colour: {against: main, lightness: 25}}",
 )
+
+
+def _need_values(node: Node, faults: list[Fault]) -> dict[str, Any]:
+    """A need with nothing under it has all defaults."""
+    bare = isinstance(node, Scalar) and not node.text and not node.quoted
+    return read_record(Mapping((), node.source, node.line, node.column) if bare else node, NEED, faults)
+
+
+NEED_KIND = Kind(NEED.name, _need_values, record=NEED, form=forms.NOTHING)
+_SIZE = entries_kind("needs with their lengths", AMOUNT_KIND, names=NAMES)
 PATTERN = Record(
     "a pattern",
     (
@@ -90,8 +101,8 @@ PATTERN = Record(
             "the needs of a fade, light to dark or dark to light",
             default=(),
         ),
-        Field("needs", entries_kind("needs"), "what yarn it needs", required=True),
-        Field("sizes", entries_kind("sizes"), "how much of each need, in each size", required=True),
+        Field("needs", entries_kind("needs", NEED_KIND, names=NAMES), "what yarn it needs", required=True),
+        Field("sizes", entries_kind("sizes", _SIZE, names=NAMES), "how much of each need, in each size", required=True),
         *_SHARED,
         Field("chart", written_kind(CHART_RECORD), "a chart of its stitches, by need"),
         Field("stripes", written_kind(STRIPES_RECORD), "its stripes, by need and rows"),
@@ -188,9 +199,7 @@ def _colour_of(node: Node) -> Node | None:
 
 
 def _read_need(key: Scalar, node: Node, pattern: dict[str, Any], faults: list[Fault], *, yarn_told: bool) -> Need:
-    bare = isinstance(node, Scalar) and not node.text and not node.quoted
-    empty = Mapping((), node.source, node.line, node.column)
-    values = read_record(empty if bare else node, NEED, faults)  # a need with nothing under it has all defaults
+    values = NEED_KIND.read(node, faults)
     own = {one.name: values[one.name] if values[one.name] is not None else pattern[one.name] for one in _SHARED}
     if own["yarn"] is None and yarn_told:
         raise RefusedError
@@ -220,7 +229,7 @@ def _read_size(
     key: Scalar, node: Node, names: list[str], pattern: dict[str, Any], counted: Counted, faults: list[Fault]
 ) -> dict[str, dict[str | None, Amount]]:
     read_name(key, "size", faults)
-    mapping = entries_kind("needs with their lengths").read(node, faults)
+    mapping = _SIZE.read(node, faults)
     if not mapping.items:
         refuse(faults, wrong.size_without_needs(node, key.text))
     gauge: Gauge | None = pattern["gauge"]

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from patterns import chartfaults as wrong
 from patterns import shapefaults
+from patterns.amounts import NAMES
 from patterns.charts import (
     MOST_SIDE,
     Chart,
@@ -21,6 +22,7 @@ from patterns.charts import (
 )
 from patterns.faults import unknown_need
 from patterns.patches import FACTOR_U, SHAPE_U
+from stash import forms
 from stash.fields import (
     YES_NO,
     Field,
@@ -28,6 +30,7 @@ from stash.fields import (
     Record,
     RefusedError,
     all_of,
+    as_scalar,
     as_text,
     choice_kind,
     entries_kind,
@@ -35,11 +38,10 @@ from stash.fields import (
     node_kind,
     read_record,
     refuse,
-    value_kind,
 )
-from stash.kinds import number_kind, reference_kind, whole_kind
+from stash.kinds import STITCH, number_kind, reference_kind, whole_kind
 from stash.nodes import Mapping, Node, Scalar
-from stash.stitches import PLAIN, STITCHES, read_stitch
+from stash.stitches import PLAIN
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -62,14 +64,12 @@ class Written:
 
 
 def _row(node: Node, faults: list[Fault]) -> Scalar:
-    text = as_text(node, "a row of a chart such as x..x", faults)
-    if not text:
+    row = as_scalar(node, "a row of a chart such as x..x", faults)
+    if not row.text:
         refuse(faults, wrong.empty_row(node))
-    if len(text) > MOST_SIDE:
+    if len(row.text) > MOST_SIDE:
         refuse(faults, wrong.chart_too_big(node, "stitches in a row", MOST_SIDE))
-    if not isinstance(node, Scalar):
-        raise RefusedError
-    return node
+    return row
 
 
 def _repeat(node: Node, faults: list[Fault]) -> tuple[int, int]:
@@ -90,20 +90,26 @@ def _band(node: Node, faults: list[Fault]) -> tuple[Scalar, int]:
     return Scalar(found[1], True, node.source, node.line, node.column), rows
 
 
-REPEAT_KIND = Kind("a number of repeats such as 12 x 1", _repeat)
-ROW_KIND = Kind("a row of a chart such as x..x", _row)
-BAND_KIND = Kind("a stripe such as main 20", _band)
+REPEAT_KIND = Kind("a number of repeats such as 12 x 1", _repeat, form=forms.text_form(_REPEAT.pattern))
+ROW_KIND = Kind("a row of a chart such as x..x", _row, form=forms.free_form(".", maxLength=MOST_SIDE))
+BAND_KIND = Kind("a stripe such as main 20", _band, form=forms.text_form(_BAND.pattern))
 STITCHES_KIND = whole_kind("the number of stitches", 1, 10_000)
 TIMES_KIND = whole_kind("the number of repeats", 1, 1000)
-LEGEND_KIND = entries_kind("symbols with their needs")
+LEGEND_KIND = entries_kind("symbols with their needs", reference_kind("need"), names={"maxLength": 1, "minLength": 1})
 _WORK = (
-    Field("stitch", value_kind(f"a stitch: {', '.join(STITCHES)}", read_stitch), "the stitch, if it is not plain"),
+    Field("stitch", STITCH, "the stitch, if it is not plain"),
     Field(
         "stitch-factor",
         number_kind("the factor for the stitch", None, Fraction(10)),
         "how much more yarn the stitch takes than plain knitting",
     ),
 )
+
+
+def _by_size_kind(name: str, of: Kind[Any]) -> Kind[Node]:
+    return node_kind(f"{name}, or one for each size", of, entries_kind("sizes", of, names=NAMES))
+
+
 CHART_RECORD = Record(
     "a chart",
     (
@@ -111,7 +117,7 @@ CHART_RECORD = Record(
         Field("rows", list_kind(ROW_KIND), "the rows as you see them, the top row first", required=True),
         Field(
             "repeat",
-            node_kind("a number of repeats such as 12 x 1, or one for each size"),
+            _by_size_kind("a number of repeats such as 12 x 1", REPEAT_KIND),
             "how many times across x up, for all sizes or for each (default 1 x 1)",
         ),
         Field(
@@ -131,13 +137,13 @@ STRIPES_RECORD = Record(
         Field("rows", list_kind(BAND_KIND), "the stripes in order, each a need and its rows", required=True),
         Field(
             "stitches",
-            node_kind("a number of stitches, or one for each size"),
+            _by_size_kind("a number of stitches", STITCHES_KIND),
             "how many stitches a row has, for all sizes or for each",
             required=True,
         ),
         Field(
             "repeat",
-            node_kind("a number of repeats, or one for each size"),
+            _by_size_kind("a number of repeats", TIMES_KIND),
             "how many times all of it, for all sizes or for each (default 1)",
         ),
         *_WORK,
@@ -162,7 +168,8 @@ def read_chart(
     _check_rows(rows, [key.text for key, _ in values["legend"].items], faults)
     repeats = _by_size(values["repeat"], REPEAT_KIND, (1, 1), sizes, faults)
     work = _read_work(written.node, values, faults, floats=values["floats"])
-    if len(legend) < len(values["legend"].items) or any(not fault.warning for fault in faults[before:]):
+    named_all = len(legend) == len(values["legend"].items)  # else what is wrong was told before
+    if not named_all or any(not fault.warning for fault in faults[before:]):
         raise RefusedError
     used = set().union(*(row.text for row in rows))
     faults += [wrong.unused_symbol(key) for key, _ in values["legend"].items if key.text not in used]

@@ -8,8 +8,10 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any
 
 from patterns import projectfaults as wrong
+from patterns.amounts import NAMES
 from patterns.projects import Pin, Project, ProjectList
 from patterns.read import RESERVE_KIND
+from stash import forms
 from stash.fields import (
     YES_NO,
     Field,
@@ -22,6 +24,7 @@ from stash.fields import (
     node_kind,
     read_fields,
     read_record,
+    record_kind,
     refuse,
 )
 from stash.kinds import ID, NOTE, id_kind, number_kind, reference_kind, share_kind, whole_kind
@@ -67,7 +70,11 @@ PROJECT = Record(
             "accept: dye that may run is no hindrance",
             default=False,
         ),
-        Field("needs", entries_kind("needs with lots to choose from"), "lots a need must keep to or do without"),
+        Field(
+            "needs",
+            entries_kind("needs with lots to choose from", record_kind(PIN), names=NAMES),
+            "lots a need must keep to or do without",
+        ),
         Field("note", NOTE, "anything you want to remember; not read further"),
     ),
     "{make: skerry, size: M, want: 3}",
@@ -76,7 +83,12 @@ FILE = Record(
     "projects.yaml",
     (
         Field("confidence", CONFIDENCE_KIND, "how sure the yarn must reach (default 95%)", default=CONFIDENCE),
-        Field("projects", node_kind("a list of projects"), "what you would like to make", required=True),
+        Field(
+            "projects",
+            node_kind("a list of projects", record_kind(PROJECT), form=forms.LIST),
+            "what you would like to make",
+            required=True,
+        ),
         Field("note", NOTE, "anything you want to remember; not read further"),
     ),
     "projects: [{make: skerry, size: M}]",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from patterns import faults as wrong
 from patterns.needs import ColourRule, LotRule
+from stash import forms
 from stash.fields import Field, Kind, Record, as_text, choice_kind, list_kind, read_record, refuse
 from stash.kinds import COLOUR, number_kind, reference_kind
 from stash.nodes import Mapping, Node, Scalar
@@ -69,8 +70,11 @@ def _match(node: Node, faults: list[Fault]) -> float | None:
     return float(_UNITS.read(node, faults))
 
 
-LOTS_KIND: Kind[LotRule] = Kind("a rule for lots", _lots, words=("one", "by-part", "alternate 2", "any", "any 3"))
-MATCH_KIND: Kind[float | None] = Kind("'any', or how many units of difference", _match)
+_LOTS_FORM: forms.Form = {
+    "anyOf": [{"enum": ["one", "by-part", "alternate", "any"]}, {"type": "string", "pattern": f"^{_RULE.pattern}$"}]
+}
+LOTS_KIND: Kind[LotRule] = Kind("a rule for lots", _lots, form=_LOTS_FORM)
+MATCH_KIND: Kind[float | None] = Kind("'any', or how many units of difference", _match, of=(_UNITS, _ANY_MATCH))
 
 
 def is_any(node: Node | None) -> bool:
@@ -109,7 +113,9 @@ def _colours(node: Node, faults: list[Fault]) -> ColourRule:
     )
 
 
-COLOURS_KIND: Kind[ColourRule] = Kind("a colour rule", _colours, words=("any",), record=COLOUR_RULE)
+COLOURS_KIND: Kind[ColourRule] = Kind(
+    "a colour rule", _colours, words=("any",), record=COLOUR_RULE, form=forms.choice_form(["any"])
+)
 
 
 def pointed_at(node: Node | None) -> list[Scalar]:

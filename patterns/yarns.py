@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from patterns import faults as wrong
 from patterns.needs import FibreRule, YarnRange
+from stash import forms, spellings
 from stash.count import count_fault, read_count
 from stash.fibre import family, read_blend
 from stash.fibrenames import FAMILIES
@@ -36,12 +37,15 @@ WITHIN = Fraction(1, 10)
 MOST_STRANDS = 12
 _STRANDS = re.compile(r"([0-9]{1,2})(?: ?[-–] ?([0-9]{1,2}))?")
 _WOOL = read_blend("wool")
+_SHARES = entries_kind("fibres with shares", SHARE, names=spellings.FIBRE)
 
 YARN = Record(
     "a yarn",
     (
-        Field("class", node_kind("a weight class such as dk"), "the weight class"),
-        Field("count", node_kind("a count such as 230 m/100g"), "the count, as of a wool-like yarn"),
+        Field("class", node_kind("a weight class such as dk", form=spellings.CLASS), "the weight class"),
+        Field(
+            "count", node_kind("a count such as 230 m/100g", form=spellings.COUNT), "the count, as of a wool-like yarn"
+        ),
         Field("within", share_kind(Fraction(0), Fraction(1, 2)), "how far the count may be off, up to 50%"),
     ),
     "{class: dk, within: 10%}",
@@ -50,10 +54,8 @@ FIBRES = Record(
     "a fibre rule",
     (
         Field("allow", list_kind(FIBRE, single=True), "the only fibres, or families, it may have"),
-        Field(
-            "at-least", entries_kind("fibres with shares"), "fibres, or families, it must have, with their least shares"
-        ),
-        Field("at-most", entries_kind("fibres with shares"), "fibres, or families, with their largest shares"),
+        Field("at-least", _SHARES, "fibres, or families, it must have, with their least shares"),
+        Field("at-most", _SHARES, "fibres, or families, with their largest shares"),
         Field("avoid", list_kind(FIBRE, single=True), "fibres, or families, it must not have"),
     ),
     "{allow: [animal], at-most: {synthetic: 25%}, avoid: [mohair]}",
@@ -159,6 +161,11 @@ def _shares(node: Mapping | None, faults: list[Fault]) -> dict[str, Fraction]:
     return shares
 
 
-YARN_KIND: Kind[YarnRange] = Kind("a yarn such as dk, or {count: 230 m/100g, within: 12%}", _yarn, record=YARN)
-STRANDS_KIND: Kind[tuple[int, int]] = Kind("a number of strands such as 1-2", _strands)
+_STRANDS_FORM: forms.Form = {
+    "anyOf": [{"type": "integer", "minimum": 1, "maximum": MOST_STRANDS}, forms.text_form(_STRANDS.pattern)]
+}
+YARN_KIND: Kind[YarnRange] = Kind(
+    "a yarn such as dk, or {count: 230 m/100g, within: 12%}", _yarn, record=YARN, form=spellings.YARN
+)
+STRANDS_KIND: Kind[tuple[int, int]] = Kind("a number of strands such as 1-2", _strands, form=_STRANDS_FORM)
 FIBRES_KIND: Kind[FibreRule] = Kind("a fibre rule", _fibres, record=FIBRES)

@@ -39,15 +39,45 @@ def ask(workspace: Workspace, names: tuple[str, ...], *, every_size: bool) -> tu
     else a project with the pattern's own reserve. PATTERN is every listed project of that pattern; where none is, or
     where there is no projects.yaml, it is one project for each size if `every_size`, else one in any size.
 
-    Raises AskError for a name that is none of these.
+    Of everything on the list what is set aside or finished already is left out; who names it asks for it once more.
+
+    Raises AskError for a name that is none of these, or where nothing is left to ask.
     """
-    listed = workspace.projects.projects
     if not names:
-        if listed is not None:
-            return listed
-        return tuple(p for pattern in workspace.patterns.values() for p in _whole(pattern, every_size=every_size))
+        left = still_open(workspace, every_size=every_size)
+        if not left and _everything(workspace, every_size=every_size):
+            raise AskError(
+                "all that you would like to make is set aside or finished",
+                "name a project to ask for it once more; `lotwise history` shows what was done",
+            )
+        return left
     asked = [p for name in names for p in _named(workspace, name, every_size=every_size)]
     return tuple({project.name: project for project in asked}.values())
+
+
+def decided(workspace: Workspace) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Names of projects on the list that are set aside, and of those that are finished.
+
+    A pattern that is on no list may be made any number of times, so it is never done.
+    """
+    standing, listed = workspace.books.standing, workspace.projects.projects
+    names = [p.name for p in _everything(workspace, every_size=False)]
+    aside = tuple(name for name in names if name in standing.aside)
+    return aside, tuple(name for name in names if listed and name in standing.finished and name not in aside)
+
+
+def _everything(workspace: Workspace, *, every_size: bool) -> tuple[Project, ...]:
+    listed = workspace.projects.projects
+    if listed is not None:
+        return listed
+    return tuple(p for pattern in workspace.patterns.values() for p in _whole(pattern, every_size=every_size))
+
+
+def still_open(workspace: Workspace, *, every_size: bool) -> tuple[Project, ...]:
+    """Everything on the list, or every pattern where there is none, that is neither set aside nor finished."""
+    aside, finished = decided(workspace)
+    projects = _everything(workspace, every_size=every_size)
+    return tuple(project for project in projects if project.name not in {*aside, *finished})
 
 
 def _named(workspace: Workspace, name: str, *, every_size: bool) -> tuple[Project, ...]:

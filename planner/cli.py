@@ -7,10 +7,16 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from planner.commands.book import book
+from planner.commands.card import card
 from planner.commands.check import check
 from planner.commands.cover import cover
 from planner.commands.demo import demo
 from planner.commands.endings import refuse_usage
+from planner.commands.export import export
+from planner.commands.finish import finish
+from planner.commands.history import history
+from planner.commands.import_ import import_
 from planner.commands.lots import lots
 from planner.commands.measure import measure
 from planner.commands.midway import midway
@@ -18,11 +24,16 @@ from planner.commands.needs import needs
 from planner.commands.plan import plan
 from planner.commands.prep import prep
 from planner.commands.rack import rack
+from planner.commands.release import release
+from planner.commands.report import report
+from planner.commands.schema import schema
 from planner.commands.shared import Ending
 from planner.commands.shortfall import shortfall
+from planner.commands.tags import tags
+from planner.commands.undo import undo
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 COMMANDS = (  # as --help lists them
     (demo, "write a small invented workspace and answer from it"),
@@ -36,7 +47,24 @@ COMMANDS = (  # as --help lists them
     (plan, "which skein goes where? a winding list"),
     (shortfall, "what is missing, what to look for, what to change?"),
     (midway, "will it reach? from what is left on the scale"),
+    (report, "a plan as a page with pictures, to look at and to print"),
+    (tags, "a tag for every skein, to print, cut and tie on"),
+    (card, "a card for the rack, for a pocket or a phone"),
+    (book, "set a plan's yarn aside"),
+    (finish, "a project is made: its yarn is used"),
+    (release, "give back what is set aside"),
+    (undo, "take back the last step"),
+    (history, "what was set aside, used and given back?"),
+    (import_, "a spreadsheet's rows into the stash, those that are new"),
+    (export, "the stash, a plan or what to look for as a spreadsheet"),
+    (schema, "help my editor: what a file may hold, as a JSON Schema"),
 )
+
+
+def called(command: Callable[..., None]) -> str:
+    """A command's name as it is typed; `import` is a word of Python's own, so its function has an underscore."""
+    return command.__name__.rstrip("_")
+
 
 app = typer.Typer(
     name="lotwise",
@@ -46,7 +74,7 @@ app = typer.Typer(
     add_completion=False,
 )
 for command, line in COMMANDS:
-    app.command(command.__name__, short_help=line)(command)
+    app.command(called(command), short_help=line)(command)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

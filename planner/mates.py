@@ -97,11 +97,7 @@ class Mates:
 
 def largest(values: Numbers, count: int) -> list[int]:
     """Places of the largest values that are not -inf, largest first; of equal ones the first."""
-    kept = np.flatnonzero(values > -np.inf)
-    if len(kept) > count:
-        own = values[kept]
-        least = np.partition(own, -count)[-count]
-        above, equal = kept[own > least], kept[own == least]
-        kept = np.concatenate([above, equal[: count - len(above)]])
-    ranked: list[int] = kept[np.argsort(-values[kept], kind="stable")].tolist()
+    least = np.partition(values, -count)[-count] if 0 < count < len(values) else -np.inf
+    kept = np.flatnonzero(values >= least if least > -np.inf else values > -np.inf)
+    ranked: list[int] = kept[np.argsort(-values[kept], kind="stable")[:count]].tolist()
     return ranked

@@ -38,6 +38,11 @@ class Question:
         return self.default() if callable(self.default) else self.default
 
 
+def someone_answers() -> bool:
+    """Whether a person can be asked: both input and error output are a terminal."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
 def gather(
     questions: Sequence[Question], given: Mapping[str, str | Sequence[str] | None], *, lead: str = ""
 ) -> dict[str, Any]:
@@ -46,7 +51,7 @@ def gather(
     `given`: flag -> its text, or texts, as on the command line. Prompts, after the `lead`, only when nothing is given
     and both input and error output are a terminal. Raises AskError for a flag that is wrong or missing.
     """
-    by_prompt = not any(given.values()) and sys.stdin.isatty() and sys.stderr.isatty()
+    by_prompt = not any(given.values()) and someone_answers()
     if by_prompt and lead:
         _say(f"{lead}\n")
     values: dict[str, Any] = {}

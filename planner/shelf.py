@@ -25,12 +25,14 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from patterns.needs import Need
+    from planner.pairs import Meeting
     from planner.suits import Check, Setting
     from stash.lots import Lot
 
     Places = npt.NDArray[np.intp]
     Strands = npt.NDArray[np.int32]
     Mask = npt.NDArray[np.bool_]
+    Strung = tuple[int, ...]  # places of the strands of a working yarn, in rising order
 
 
 FELTING = (None, True, False)  # by number; what holds both kinds is 3
@@ -50,6 +52,7 @@ class Shelf:
         self._mates_near: dict[object, Mates] = {}
         self._of_one: dict[object, tuple[Places, Places, Shades]] = {}
         self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
+        self._meets: dict[object, dict[tuple[Strung, Strung], bool]] = {}
 
     def suited(self, need: Need, setting: Setting) -> tuple[WorkingYarn, ...]:
         """Every working yarn that may serve the need, by name; lengths are not looked at here."""
@@ -90,6 +93,12 @@ class Shelf:
             )
             self._yarns.setdefault(places, WorkingYarn(tuple(counted)))
         return self._yarns[places]
+
+    def meets(self, meeting: Meeting) -> dict[tuple[Strung, Strung], bool]:
+        """What is known of which yarns may meet so, to be added to: within a need the same for all that ask alike."""
+        if meeting.one is not meeting.other or meeting.contrasts or meeting.one.name in meeting.one.colour.not_in:
+            return {}
+        return self._meets.setdefault((meeting.one.lots.match, meeting.wash, meeting.bleed_risk), {})
 
     def alike(self, place: int) -> Places:
         """Places of the lots that may be strands beside this one though nobody asked for a marl, itself among them."""

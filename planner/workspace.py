@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import errno
+import hashlib
 import os
 import stat
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
@@ -14,6 +16,8 @@ from patterns.read import read_pattern
 from patterns.read_projects import CONFIDENCE, read_projects
 from planner import workspacefaults as wrong
 from planner.collecting import without_collecting
+from planner.ledger.books import NO_BOOKS, check_books, load_books
+from planner.ledger.free import free, owned
 from stash.faults import Fault, FaultyFilesError
 from stash.read import read_stash
 from stash.textfaults import MOST_BYTES, file_too_big
@@ -23,6 +27,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from patterns.needs import Pattern
+    from planner.ledger.books import Books
     from stash.lots import Stash
 
 File = tuple[str, bytes]
@@ -31,13 +36,34 @@ OTHER_ENDINGS = (".yml", ".yaml.txt", ".yml.txt")  # some editors add one and do
 
 @dataclass(frozen=True)
 class Workspace:
-    """What is in a workspace's files, by id in id order; `warnings` are sorted by place."""
+    """What is in a workspace's files, by id in id order; `warnings` are sorted by place.
+
+    `stash` holds what is free: the files' yarn (`written`) less what the ledger has used or set aside.
+    """
 
     folder: Path
     stash: Stash
     patterns: Mapping[str, Pattern]
     projects: ProjectList
     warnings: tuple[Fault, ...]
+    books: Books = NO_BOOKS
+    digests: Mapping[str, str] = field(default_factory=dict)  # SHA-256 of each file's bytes, by its name
+
+    @property
+    def written(self) -> Stash:
+        """The stash as the user's files have it."""
+        return self.stash if self.books.written is None else self.books.written
+
+    @cached_property
+    def owned(self) -> Stash:
+        """What is still there: free, or set aside."""
+        return owned(self.written, self.books.standing)
+
+    def free_for(self, project: str) -> Workspace:
+        """The workspace with what is set aside for a project free, be it named with its size or without."""
+        standing = self.books.standing
+        name = next((name for name in (project, project.partition(":")[0]) if name in standing.aside), None)
+        return self if name is None else replace(self, stash=free(self.written, standing, but_for=name))
 
 
 @without_collecting()
@@ -57,15 +83,22 @@ def load_workspace(folder: Path) -> Workspace:
     patterns = _read_patterns(pattern_files, faults)
     faults += found.faults
     projects = ProjectList(CONFIDENCE, None)
-    for file in _read_file(folder, "projects.yaml", faults):
+    project_files = _read_file(folder, "projects.yaml", faults)
+    for file in project_files:
         lots = found.lot_ids if whole and found.whole else None
         projects, told = read_projects(file, patterns or None, lots)
         faults += told
+    good = {name: pattern for name, pattern in sorted(patterns.items()) if pattern is not None}
+    books, told = load_books(folder)
+    faults += told
+    if all(fault.warning for fault in faults):
+        faults += check_books(found.stash, good, projects, books.standing)
     in_order = tuple(sorted(faults, key=lambda fault: (fault.warning, fault)))
     if not all(fault.warning for fault in in_order):
         raise FaultyFilesError(in_order)
-    good = {name: pattern for name, pattern in sorted(patterns.items()) if pattern is not None}
-    return Workspace(folder, found.stash, good, projects, in_order)
+    digests = {name: hashlib.sha256(data).hexdigest() for name, data in [*stash_files, *pattern_files, *project_files]}
+    books = replace(books, written=found.stash)
+    return Workspace(folder, free(found.stash, books.standing), good, projects, in_order, books, digests)
 
 
 def _must_be_a_folder(folder: Path) -> None:

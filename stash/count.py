@@ -186,7 +186,15 @@ def _unknown(text: str) -> CountError:
     shown = text if len(text) <= 40 else f"{text[:37]}..."
     if re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
         return CountError(f"'{shown}' has no unit", f"write one of: {FORMS}")
-    close = get_close_matches(text.casefold(), CLASS_NAMES, n=1)
+    if wraps := re.fullmatch(r"([0-9.]+) ?(?:wpi|wraps?(?: per inch| in an inch)?)", text, re.IGNORECASE):
+        return CountError(f"'{shown}' is not a count", f"write {{wraps: {wraps[1]}}}")
+    if turned := re.fullmatch(r"([0-9./]+) ?(nm|ne)|(tex|dtex|den) ?([0-9.]+)", text, re.IGNORECASE):
+        better = f"{turned[2]} {turned[1]}" if turned[2] else f"{turned[4]} {turned[3]}"
+        return CountError(f"'{shown}' is the wrong way round", f"write {better}")
+    if plies := re.fullmatch(r"[0-9]+[ -]?ply", text, re.IGNORECASE):
+        told = f"plies are no thickness, so '{plies[0]}' says too little"
+        return CountError(told, f"write one of: {FORMS}")
+    close = get_close_matches(re.sub("[ -]?weight$", "", text.casefold()), CLASS_NAMES, n=1)
     if close:
         return CountError(f"'{shown}' is not a count", f"did you mean {close[0]}?")
     return CountError(f"'{shown}' is not a count", f"write one of: {FORMS}")

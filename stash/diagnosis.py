@@ -22,6 +22,7 @@ _NAME_AND_BRACKET = re.compile(r"^(\s*(?:- )?)([A-Za-z][\w-]*) ([{\[].*)$")
 _ODD_SPACE = re.compile(r"^ *([\xa0\u2000-\u200a\u202f\u205f\u3000])|\w:([\xa0\u2000-\u200a\u202f\u205f\u3000])")
 _QUOTE_IN_QUOTES = re.compile(r"(?:: |- |[{\[,]\s*)('[^']*'\w[^']*'?)")
 _TEXT_AFTER_QUOTE = re.compile(r"(?:: |- |[{\[,]\s*)((\"|')[^\"']*\2\s*[^\s,}\]#][^,}\]#]*)")
+_LONG_NAME = re.compile(r"\s*(?:- )?([^\s:][^:]{1024,}):(?:\s|$)")
 _BEGINS_WITH_MEANING = re.compile(r"(?:(?:: |- |[{\[,]\s*|^)(?=[@`%*&!|>?\]},])|: +(?=- ))(.*)$")
 
 
@@ -35,6 +36,7 @@ def unparsable(source: Source, error: yaml.YAMLError) -> Fault:
     context = f"{getattr(error, 'context', '')}"
     for fault in (
         _table(source),
+        _long_name(source, at, begun),
         _tab(source, at),
         _odd_space(source, at, begun),
         _no_space(source, at, begun),
@@ -142,6 +144,14 @@ def _quotes(source: Source, at: tuple[int, int], begun: tuple[int, int], context
     return None
 
 
+def _long_name(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
+    """The parser gives up on a name of more than 1024 characters (YAML 1.2, 7.4.2)."""
+    for line, _ in (at, begun):
+        if found := _LONG_NAME.match(source.line(line)):
+            return wrong.long_name(source, line, found.start(1) + 1, len(found[1]))
+    return None
+
+
 def _meaning(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:
     for number, column in (at, begun):
         for found in _BEGINS_WITH_MEANING.finditer(source.line(number)):
@@ -191,11 +201,9 @@ def _brackets(source: Source, at: tuple[int, int], begun: tuple[int, int], conte
 
 
 def _last_bracket(source: Source, at: tuple[int, int]) -> tuple[int, int]:
-    for number in range(at[0], 0, -1):
-        line = source.line(number)
-        if (column := max(line.rfind("{"), line.rfind("["))) >= 0:
-            return number, column + 1
-    return at
+    above = ((number, source.line(number)) for number in range(at[0], 0, -1))
+    ends = ((number, max(line.rfind("{"), line.rfind("["))) for number, line in above)
+    return next(((number, column + 1) for number, column in ends if column >= 0), at)
 
 
 def _no_colon(source: Source, at: tuple[int, int], begun: tuple[int, int]) -> Fault | None:

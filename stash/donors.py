@@ -5,14 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from stash import spellings
 from stash.fabric import Gauge
 from stash.fields import YES_NO, Field, Record, choice_kind, list_kind, read_record, record_kind, value_kind
 from stash.garment import FELTED, KINDS, SIZES, TEN_CM, Garment, read_panel
-from stash.kinds import BLEND, COLOUR, NOTE, SOME_LENGTH, SOME_MASS, TEXT, number_kind, share_kind, whole_kind
+from stash.kinds import BLEND, COLOUR, NOTE, SOME_LENGTH, SOME_MASS, STITCH, TEXT, number_kind, share_kind, whole_kind
 from stash.lots import Donor
 from stash.nodes import Node, Scalar, place_of
 from stash.samples import scale_of
-from stash.stitches import STITCHES, read_stitch
 
 if TYPE_CHECKING:
     from stash.faults import Fault
@@ -47,10 +47,10 @@ DONOR = Record(
         Field("kind", choice_kind("a kind of garment", {kind: kind for kind in KINDS}), "what kind of garment it is"),
         Field("size", choice_kind("a size", {size: size for size in SIZES}), "its size"),
         Field("gauge", record_kind(SEEN_GAUGE), "stitches and rows as counted on it"),
-        Field("stitch", value_kind(f"a stitch: {', '.join(STITCHES)}", read_stitch), "the stitch most of it is in"),
+        Field("stitch", STITCH, "the stitch most of it is in"),
         Field(
             "panels",
-            list_kind(value_kind("a panel such as 2 x 52 cm x 60 cm", read_panel), single=True),
+            list_kind(value_kind("a panel such as 2 x 52 cm x 60 cm", read_panel, spellings.PANEL), single=True),
             "its flat pieces, width x length",
         ),
         Field("felted", choice_kind("no, slightly or felted", {word: word for word in FELTED}), "whether it is felted"),

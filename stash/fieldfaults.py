@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from stash.fields import Field, Record
 
 _QUOTES = "'\""
+_FIRST_WORD = re.compile(" ?= ?| ")
 _COLON_INSIDE = re.compile(r"^([A-Za-z][\w-]*):(?!//)(\S.*)$", re.DOTALL)
 
 
@@ -32,7 +33,7 @@ def key_meant(key: Scalar, record: Record) -> str | None:
     """The key that was meant by one that is not known: misspelt, in other words, or with no space or colon."""
     if found := None if key.quoted else _COLON_INSIDE.match(key.text):
         return found[1] if found[1] in record.index else None
-    first = key.text.partition(" ")[0]
+    first = _FIRST_WORD.split(key.text, maxsplit=1)[0]
     return first if first in record.index else nearest(key.text, record.index)
 
 
@@ -54,7 +55,7 @@ def nothing_told(key: Scalar, value: Node) -> bool:
 
 
 def key_without_colon(key: Scalar, near: str | None) -> Fault:
-    rest = key.text.partition(" ")[2]
+    rest = _FIRST_WORD.split(key.text, maxsplit=1)[-1] if near else ""
     better = f"write {near}: {short(rest)}; " if near and rest else ""
     return fault_at(
         key,
@@ -155,7 +156,8 @@ def in_curly(node: Node) -> bool:
 def not_a_choice(node: Node, text: str, name: str, words: tuple[str, ...]) -> Fault:
     near = nearest(text, words)
     tail = f"did you mean '{near}'? " if near else ""
-    return fault_at(node, f"'{short(text)}' is not {name}", f"{tail}write one of: {name_some(words)}")
+    otherwise = f"write one of: {name_some(words)}" if len(words) > 1 else f"write '{words[0]}', or leave the key out"
+    return fault_at(node, f"'{short(text)}' is not {name}", f"{tail}{otherwise}")
 
 
 def not_above_zero(node: Node) -> Fault:

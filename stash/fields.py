@@ -10,6 +10,7 @@ from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any, Generic, NoReturn, TypeVar
 
 from stash import fieldfaults as wrong
+from stash import forms
 from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, place_of
 from stash.textfaults import HIDDEN
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from stash.faults import Fault
+    from stash.forms import Form
 
 T = TypeVar("T")
 MOST_TEXT = 200
@@ -28,13 +30,18 @@ class RefusedError(Exception):
 
 @dataclass(frozen=True)
 class Kind(Generic[T]):
-    """What may stand in a field. `words`: all it may be; `record`: its keys; `of`: the kinds it holds or may be."""
+    """What may stand in a field. `words`: all it may be; `record`: its keys; `of`: the kinds it holds or may be.
+
+    `form` says what it looks like, for editors: of a list or of entries what is round the kinds they hold, else of one
+    more thing it may be.
+    """
 
     name: str
     read: Callable[[Node, list[Fault]], T]
     words: tuple[str, ...] = ()
     record: Record | None = None
     of: tuple[Kind[Any], ...] = ()
+    form: Form | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True)
@@ -139,11 +146,15 @@ def as_mapping(node: Node, record: Record, faults: list[Fault]) -> Mapping:
 
 
 def as_text(node: Node, name: str, faults: list[Fault]) -> str:
-    """The text of a node that should be one, a piece of text by the name of `name`; empty ones are refused."""
+    return as_scalar(node, name, faults).text
+
+
+def as_scalar(node: Node, name: str, faults: list[Fault]) -> Scalar:
+    """A node that should be a text, by the name of `name`; empty ones are refused."""
     if isinstance(node, Scalar):
         if node.text == "" and not node.quoted:
             refuse(faults, wrong.nothing_written(node, name))
-        return node.text
+        return node
     if isinstance(node, Unread):
         raise RefusedError
     refuse(faults, wrong.not_one_value(node, name))
@@ -153,19 +164,20 @@ def text_kind(name: str) -> Kind[str]:
     """Free text of one line, at most 200 characters."""
 
     def read(node: Node, faults: list[Fault]) -> str:
-        text = as_text(node, name, faults)
-        if isinstance(node, Scalar) and not node.quoted and text in {"null", "Null", "NULL", "~"}:
-            refuse(faults, wrong.null_as_text(node))
+        scalar = as_scalar(node, name, faults)
+        text = scalar.text
+        if not scalar.quoted and text in {"null", "Null", "NULL", "~"}:
+            refuse(faults, wrong.null_as_text(scalar))
         if len(text) > MOST_TEXT:
             refuse(faults, wrong.text_too_long(node, len(text)))
-        if "\n" in text or "\t" in text or HIDDEN.search(text):
+        if any(end in text for end in "\n\r\t") or HIDDEN.search(text):
             refuse(faults, wrong.text_of_many_lines(node))
         return text
 
-    return Kind(name, read)
+    return Kind(name, read, form=forms.free_form(r"^[^\n\r\t]*$", maxLength=MOST_TEXT))
 
 
-def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
+def value_kind(name: str, convert: Callable[[str], T], form: Form) -> Kind[T]:
     """A value that `convert` makes of a text; it raises a ValueError that says what is wrong, with `.hint`."""
 
     @lru_cache(maxsize=4096)  # a stash says the same many times over, right or wrong
@@ -181,7 +193,7 @@ def value_kind(name: str, convert: Callable[[str], T]) -> Kind[T]:
             refuse_value(node, error, name, faults)
         return value  # type: ignore[return-value]  # no error, so it is one
 
-    return Kind(name, read)
+    return Kind(name, read, form=form)
 
 
 def refuse_value(node: Node, error: ValueError, name: str, faults: list[Fault]) -> NoReturn:
@@ -200,7 +212,7 @@ def choice_kind(name: str, words: dict[str, T]) -> Kind[T]:
             refuse(faults, wrong.not_a_choice(node, text, name, tuple(words)))
         return words[text]
 
-    return Kind(name, read, words=tuple(words))
+    return Kind(name, read, words=tuple(words), form=forms.choice_form(words))
 
 
 YES_NO = choice_kind("yes or no", {"yes": True, "no": False, "true": True, "false": False})
@@ -220,7 +232,8 @@ def list_kind(of: Kind[T], *, single: bool = False) -> Kind[tuple[T, ...]]:
             refuse(faults, wrong.empty_list(node, of.name))
         return all_of(of.read, node.items, faults)
 
-    return Kind(f"a list, each {of.name}", read, of=(of,))
+    listed = Kind(f"a list, each {of.name}", read, of=(of,), form=forms.FULL_LIST)
+    return Kind(listed.name, read, of=(of, listed)) if single else listed
 
 
 def all_of(read: Callable[[Node, list[Fault]], T], nodes: tuple[Node, ...], faults: list[Fault]) -> tuple[T, ...]:
@@ -241,8 +254,11 @@ def record_kind(record: Record) -> Kind[dict[str, Any]]:
     return Kind(record.name, lambda node, faults: read_record(node, record, faults), record=record)
 
 
-def entries_kind(name: str, *of: Kind[Any]) -> Kind[Mapping]:
-    """Names chosen by the user, each with something under it; read further by whoever knows what it is."""
+def entries_kind(name: str, *of: Kind[Any], names: Form) -> Kind[Mapping]:
+    """Names chosen by the user, each with one of a few kinds under it; read further by whoever knows what it is.
+
+    `names` says what a name looks like.
+    """
 
     def read(node: Node, faults: list[Fault]) -> Mapping:
         if isinstance(node, Unread):
@@ -253,10 +269,10 @@ def entries_kind(name: str, *of: Kind[Any]) -> Kind[Mapping]:
             refuse(faults, wrong.not_entries(node, name))
         return node
 
-    return Kind(name, read, of=of)
+    return Kind(name, read, of=of, form=forms.names_form(names))
 
 
-def node_kind(name: str, *of: Kind[Any]) -> Kind[Node]:
+def node_kind(name: str, *of: Kind[Any], form: Form | None = None) -> Kind[Node]:
     """The node itself, to be read once more is known; `of` says what it may be."""
 
     def read(node: Node, faults: list[Fault]) -> Node:
@@ -266,4 +282,4 @@ def node_kind(name: str, *of: Kind[Any]) -> Kind[Node]:
             as_text(node, name, faults)
         return node
 
-    return Kind(name, read, of=of)
+    return Kind(name, read, of=of, form=form)

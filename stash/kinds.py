@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from stash import fieldfaults as wrong
+from stash import forms, spellings
 from stash.colour import Colour, colour_from_lab, read_colour
 from stash.fibre import read_blend, read_fibre_or_family
-from stash.fields import Kind, RefusedError, as_text, node_kind, refuse, text_kind, value_kind
-from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at, is_decimals
+from stash.fields import Field, Kind, Record, RefusedError, as_scalar, as_text, refuse, text_kind, value_kind
+from stash.nodes import Mapping, Node, Scalar, Sequence, Unread, fault_at, is_decimals, short
+from stash.stitches import STITCHES, read_stitch
 from stash.units import LENGTH_UNITS, MASS_UNITS, Quantity, UnitError, read_length, read_mass, read_number, read_share
 from stash.yamlfaults import decimal_comma
 
@@ -21,24 +24,29 @@ if TYPE_CHECKING:
 
     from stash.faults import Fault
 
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+NAMES = forms.free_form(f"^{ID.pattern}$")
 MOST_GRAMS = Fraction(100_000)
 MOST_METRES = Fraction(1_000_000)
 
 TEXT = text_kind("a short text")
 NOTE = text_kind("a note")
-BLEND = value_kind("a blend such as 80% wool, 20% polyamide", read_blend)
-FIBRE = value_kind("a fibre or a family of fibres", read_fibre_or_family)
+BLEND = value_kind("a blend such as 80% wool, 20% polyamide", read_blend, spellings.BLEND)
+STITCH = value_kind(f"a stitch: {', '.join(STITCHES)}", read_stitch, spellings.STITCH)
+FIBRE = value_kind("a fibre or a family of fibres", read_fibre_or_family, spellings.FIBRE)
 
 
-def _quantity_kind(name: str, convert: Callable[[str], Quantity], most: Fraction, bounds: str) -> Kind[Quantity]:
+def _quantity_kind(
+    name: str, convert: Callable[[str], Quantity], most: Fraction, bounds: str, form: str
+) -> Kind[Quantity]:
     """A length or a mass, zero allowed; what no household holds is refused."""
 
     def weigh(text: str) -> tuple[Quantity, bool]:
         quantity = convert(text)
         return quantity, quantity.value > most
 
-    plain = value_kind(name, weigh)
+    plain = value_kind(name, weigh, forms.text_form(form))
 
     def read(node: Node, faults: list[Fault]) -> Quantity:
         quantity, too_much = plain.read(node, faults)
@@ -46,23 +54,37 @@ def _quantity_kind(name: str, convert: Callable[[str], Quantity], most: Fraction
             refuse(faults, wrong.out_of_bounds(node, "this", bounds))
         return quantity
 
-    return Kind(name, read)
+    return Kind(name, read, form=plain.form)
 
 
-def above_zero(of: Kind[Quantity]) -> Kind[Quantity]:
+def above_zero(of: Kind[Quantity], form: str) -> Kind[Quantity]:
     def read(node: Node, faults: list[Fault]) -> Quantity:
         quantity = of.read(node, faults)
         if not quantity.value:
             refuse(faults, wrong.not_above_zero(node))
         return quantity
 
-    return Kind(of.name, read)
+    return Kind(of.name, read, form=forms.text_form(form))
 
 
-LENGTH = _quantity_kind("a length such as 210 m", read_length, MOST_METRES, "within 1,000 km")
-MASS = _quantity_kind("a mass such as 118 g", read_mass, MOST_GRAMS, "within 100 kg")
-SOME_LENGTH = above_zero(LENGTH)
-SOME_MASS = above_zero(MASS)
+LENGTH = _quantity_kind("a length such as 210 m", read_length, MOST_METRES, "within 1,000 km", forms.LENGTH)
+MASS = _quantity_kind("a mass such as 118 g", read_mass, MOST_GRAMS, "within 100 kg", forms.MASS)
+SOME_LENGTH = above_zero(LENGTH, forms.SOME_LENGTH)
+SOME_MASS = above_zero(MASS, forms.SOME_MASS)
+
+
+def read_day(text: str) -> date:
+    """A day as 2026-11-05, the one form there is (ISO 8601). Raises UnitError."""
+    wrong = UnitError(f"'{short(text)}' is not a day", "write it as year-month-day, such as 2026-11-05")
+    if not _DAY.fullmatch(text):
+        raise wrong
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise wrong from None
+
+
+DATE = value_kind("a day such as 2026-11-05", read_day, forms.text_form(_DAY.pattern))
 
 
 def _share(text: str) -> Fraction:
@@ -79,7 +101,7 @@ def _share(text: str) -> Fraction:
 def share_kind(low: Fraction, high: Fraction) -> Kind[Fraction]:
     """A share such as 10%, as a fraction of 1, between two shares, both allowed."""
     name, bounds = "a share such as 10%", f"between {float(low * 100):g}% and {float(high * 100):g}%"
-    plain = value_kind(name, _share)
+    plain = value_kind(name, _share, forms.text_form(forms.SHARE))
 
     def read(node: Node, faults: list[Fault]) -> Fraction:
         share = plain.read(node, faults)
@@ -87,7 +109,7 @@ def share_kind(low: Fraction, high: Fraction) -> Kind[Fraction]:
             refuse(faults, wrong.out_of_bounds(node, "this share", bounds))
         return share
 
-    return Kind(name, read)
+    return Kind(name, read, form=plain.form)
 
 
 SHARE = share_kind(Fraction(0), Fraction(1))
@@ -101,7 +123,7 @@ def number_kind(name: str, low: Fraction | None, high: Fraction) -> Kind[Fractio
         number = read_number(text)
         return number, number > high or (number <= 0 if low is None else number < low)
 
-    plain = value_kind(name, weigh)
+    plain = value_kind(name, weigh, forms.number_form(low, high))
 
     def read(node: Node, faults: list[Fault]) -> Fraction:
         number, outside = plain.read(node, faults)
@@ -109,11 +131,11 @@ def number_kind(name: str, low: Fraction | None, high: Fraction) -> Kind[Fractio
             refuse(faults, wrong.out_of_bounds(node, name, bounds))
         return number
 
-    return Kind(name, read)
+    return Kind(name, read, form=plain.form)
 
 
 def whole_kind(name: str, low: int, high: int) -> Kind[int]:
-    plain = value_kind(name, read_number)
+    plain = value_kind(name, read_number, forms.whole_form(low, high))
 
     def read(node: Node, faults: list[Fault]) -> int:
         number = plain.read(node, faults)
@@ -121,7 +143,7 @@ def whole_kind(name: str, low: int, high: int) -> Kind[int]:
             refuse(faults, wrong.not_whole(node, name, f"from {low} to {high}"))
         return int(number)
 
-    return Kind(name, read)
+    return Kind(name, read, form=plain.form)
 
 
 def _signed(text: str) -> float:
@@ -129,7 +151,7 @@ def _signed(text: str) -> float:
     return -float(read_number(text[1:])) if text.startswith("-") else float(read_number(text))
 
 
-_LAB_PART = value_kind("a number", _signed)
+_LAB_PART = value_kind("a number", _signed, forms.signed_form(-150, 150))
 
 
 def _lab(node: Node, faults: list[Fault]) -> Colour:
@@ -166,7 +188,7 @@ def refuse_decimals(node: Sequence, faults: list[Fault]) -> None:
 
 
 _COLOUR = 'a colour such as "#5b6770" or navy'
-_COLOUR_TEXT = value_kind(_COLOUR, read_colour)
+_COLOUR_TEXT = value_kind(_COLOUR, read_colour, spellings.COLOUR)
 
 
 def _colour(node: Node, faults: list[Fault]) -> Colour:
@@ -179,7 +201,19 @@ def _colour(node: Node, faults: list[Fault]) -> Colour:
     return _COLOUR_TEXT.read(node, faults)
 
 
-COLOUR = Kind(_COLOUR, _colour)
+LAB = Record(
+    "a Lab colour",
+    (
+        Field(
+            "lab",
+            Kind("L, a and b", _lab, of=(_LAB_PART,), form={"type": "array", "minItems": 3, "maxItems": 3}),
+            "L, a and b as measured under D65",
+            required=True,
+        ),
+    ),
+    "{lab: [45.1, 12.0, -3.5]}",
+)
+COLOUR = Kind(_COLOUR, _colour, record=LAB, form=spellings.COLOUR)
 
 
 def read_id(key: Scalar, what: str, faults: list[Fault]) -> str:
@@ -191,23 +225,15 @@ def read_id(key: Scalar, what: str, faults: list[Fault]) -> str:
 
 def id_kind(what: str) -> Kind[str]:
     def read(node: Node, faults: list[Fault]) -> str:
-        as_text(node, f"the name of a {what}", faults)
-        return read_id(node, what, faults) if isinstance(node, Scalar) else ""
+        return read_id(as_scalar(node, f"the name of a {what}", faults), what, faults)
 
-    return Kind(f"the name of a {what}", read)
+    return Kind(f"the name of a {what}", read, form=NAMES)
 
 
 def reference_kind(what: str) -> Kind[Scalar]:
     """A name of something else, kept with its place so that it can be looked up once all is read."""
-    of = node_kind(f"the name of a {what}")
-
-    def read(node: Node, faults: list[Fault]) -> Scalar:
-        as_text(of.read(node, faults), of.name, faults)
-        if not isinstance(node, Scalar):
-            raise RefusedError
-        return node
-
-    return Kind(of.name, read)
+    name = f"the name of a {what}"
+    return Kind(name, lambda node, faults: as_scalar(node, name, faults), form=forms.free_form("."))
 
 
 def length_or_mass(node: Node, faults: list[Fault]) -> tuple[Quantity, bool]:
@@ -215,6 +241,9 @@ def length_or_mass(node: Node, faults: list[Fault]) -> tuple[Quantity, bool]:
     text = as_text(node, "a mass such as 118 g or a length such as 210 m", faults)
     is_length = _is_length(text)
     return (LENGTH if is_length else MASS).read(node, faults), not is_length
+
+
+LENGTH_OR_MASS = Kind("a mass or a length", length_or_mass, form=forms.text_form(f"{forms.LENGTH}|{forms.MASS}"))
 
 
 @lru_cache(maxsize=4096)

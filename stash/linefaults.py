@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from stash.nodes import Source, short
@@ -58,8 +59,18 @@ def begins_with_meaning(source: Source, line: int, column: int, text: str) -> Fa
         line,
         column,
         f"a text that begins with '{text[0]}' has a meaning of its own here",
-        f'put it in quotes: "{short(text.rstrip())}"',
+        f'put it in quotes: "{short(_up_to_bracket(source, line, column, text).rstrip())}"',
     )
+
+
+def _up_to_bracket(source: Source, line: int, column: int, text: str) -> str:
+    """The text, without what closes a bracket that was opened before it in its line."""
+    opened = {sign for sign in source.line(line)[: column - 1] if sign in "{["}
+    return text[0] + re.split(r"[,}\]]", text[1:], maxsplit=1)[0] if opened else text
+
+
+def long_name(source: Source, line: int, column: int, length: int) -> Fault:
+    return source.fault(line, column, f"this name has {length:,} characters; at most 200 are read", "shorten it")
 
 
 def colon_in_text(source: Source, line: int, column: int, better: str) -> Fault:

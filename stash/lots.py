@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -11,12 +11,24 @@ from stash.count import scale_relative_u
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from datetime import date
 
     from stash.colour import Colour
     from stash.count import Count
     from stash.faults import Place
     from stash.fibre import Blend
     from stash.garment import Garment
+
+
+@dataclass(frozen=True)
+class Counted:
+    """What a skein weighed on a day after it was written down."""
+
+    mass_g: Fraction
+    scale_g: Fraction
+    on: date
+    place: Place = field(compare=False)
+    own_line: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)
@@ -30,6 +42,8 @@ class Skein:
     shares: tuple[Fraction, ...]
     assumed_equal: bool  # `pieces: 3`: three equal lengths were assumed
     place: Place
+    counted: Counted | None = None
+    opened: bool = False  # some of it was taken already
 
     @cached_property
     def scale_u(self) -> float:

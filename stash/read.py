@@ -18,17 +18,17 @@ from stash.fields import (
     attempt,
     choice_kind,
     entries_kind,
-    node_kind,
     read_fields,
+    record_kind,
     refuse,
 )
-from stash.kinds import BLEND, COLOUR, ID, NOTE, SOME_MASS, read_id, reference_kind
+from stash.kinds import BLEND, COLOUR, ID, NAMES, NOTE, SOME_MASS, read_id, reference_kind
 from stash.lengths import disagreement, mass_g
 from stash.lots import Lot, Stash
 from stash.nearest import MOST_SEARCHED
 from stash.nodes import Mapping, Node, Scalar, Unread, place_of
-from stash.samples import SAMPLE, SAMPLE_NAME, read_lot_count
-from stash.skeins import SKEIN, read_skeins
+from stash.samples import COUNT_KIND, SAMPLE, read_lot_count
+from stash.skeins import COUNTED, SKEIN, SKEINS_KIND, read_skeins
 from stash.source import read_source
 from stash.yamlfaults import looks_like_a_table
 
@@ -50,7 +50,7 @@ LOT = Record(
         Field("donor", reference_kind("donor"), "the garment it came from"),
         Field("fibre", BLEND, "what it is made of", required=True),
         Field("colour", COLOUR, "its colour", required=True),
-        Field("count", node_kind(SAMPLE_NAME), "how thick it is", required=True),
+        Field("count", COUNT_KIND, "how thick it is", required=True),
         Field(
             "felts",
             choice_kind("yes, no or unknown", {"yes": True, "no": False, "unknown": None}),
@@ -62,7 +62,7 @@ LOT = Record(
             choice_kind("yes, no or untested", {"yes": True, "no": False, "untested": None}),
             "whether its dye runs",
         ),
-        Field("skeins", entries_kind("skeins"), "its skeins, each with a mass, a length or both", required=True),
+        Field("skeins", SKEINS_KIND, "its skeins, each with a mass, a length or both", required=True),
         _SCALE,
         _NOTE,
     ),
@@ -72,11 +72,11 @@ FILE = Record(
     "a stash file",
     (
         _SCALE,
-        Field("donors", entries_kind("donors"), "garments"),
-        Field("lots", entries_kind("lots"), "yarn of one colour from one donor"),
+        Field("donors", entries_kind("donors", record_kind(DONOR), names=NAMES), "garments"),
+        Field("lots", entries_kind("lots", record_kind(LOT), names=NAMES), "yarn of one colour from one donor"),
         _NOTE,
     ),
-    "lots:",
+    f"{{lots: {{{LOT.example}}}}}",
 )
 FILE_SAMPLE = """\
 lots:
@@ -85,7 +85,7 @@ lots:
     colour: "#5b6770"
     count: 420 m/100g
     skeins: {slate-1: 118 g}"""
-KINDS_OF_RECORD = (FILE, DONOR, LOT, SKEIN, SAMPLE)
+KINDS_OF_RECORD = (FILE, DONOR, LOT, SKEIN, COUNTED, SAMPLE)
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,22 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from stash import readfaults as wrong
+from stash import spellings
 from stash.count import Count, count_fault, count_from_wraps, read_count
 from stash.fieldfaults import bad_value, empty_list
-from stash.fields import Field, Record, RefusedError, all_of, as_text, choice_kind, read_record, refuse
+from stash.fields import (
+    Field,
+    Record,
+    RefusedError,
+    all_of,
+    as_text,
+    choice_kind,
+    list_kind,
+    node_kind,
+    read_record,
+    record_kind,
+    refuse,
+)
 from stash.kinds import MASS, SOME_LENGTH, SOME_MASS, number_kind
 from stash.measuring import Reading, pool, sample_of
 from stash.nodes import Mapping, Node, Sequence
@@ -44,6 +57,9 @@ LENGTHS = ({"turns", "around"}, {"length"})
 WEIGHINGS = ({"mass"}, {"before", "after"})
 WRAPS = {"wraps"}
 SAMPLE_NAME = "a count such as 420 m/100g, or {turns: 120, around: 1.5 m, mass: 42 g}"
+
+_SAMPLE_KIND = record_kind(SAMPLE)
+COUNT_KIND = node_kind(SAMPLE_NAME, _SAMPLE_KIND, list_kind(_SAMPLE_KIND), form=spellings.COUNT)
 
 
 def scale_of(quantity: Quantity, *stated: Quantity | None) -> Fraction:

@@ -7,9 +7,31 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from stash import readfaults as wrong
-from stash.fields import Field, Record, RefusedError, node_kind, read_record, refuse
-from stash.kinds import LENGTH, MASS, SOME_LENGTH, length_or_mass, read_id, refuse_decimals, whole_kind
-from stash.lots import Skein
+from stash.fieldfaults import key_without_colon, nothing_told
+from stash.fields import (
+    Field,
+    Record,
+    RefusedError,
+    entries_kind,
+    list_kind,
+    node_kind,
+    read_record,
+    record_kind,
+    refuse,
+)
+from stash.kinds import (
+    DATE,
+    LENGTH,
+    LENGTH_OR_MASS,
+    MASS,
+    NAMES,
+    SOME_LENGTH,
+    length_or_mass,
+    read_id,
+    refuse_decimals,
+    whole_kind,
+)
+from stash.lots import Counted, Skein
 from stash.nodes import Mapping, Node, Scalar, Sequence, place_of
 from stash.samples import scale_of
 
@@ -24,6 +46,14 @@ SLACK_M = Fraction(1, 10**6)  # limits are inclusive to it
 PIECES_WITHIN = Fraction(1, 100)  # a list of pieces must meet the stated length so nearly
 
 _PIECES = whole_kind("the number of pieces", 1, MOST_PIECES)
+COUNTED = Record(
+    "what was counted",
+    (
+        Field("mass", MASS, "what it weighed", required=True),
+        Field("on", DATE, "the day it was weighed", required=True),
+    ),
+    "{mass: 34 g, on: 2026-11-05}",
+)
 SKEIN = Record(
     "a skein",
     (
@@ -31,12 +61,18 @@ SKEIN = Record(
         Field("length", LENGTH, "how long it is, measured"),
         Field(
             "pieces",
-            node_kind("a number of pieces or a list of their lengths", _PIECES, LENGTH),
+            node_kind("a number of pieces or a list of their lengths", _PIECES, list_kind(SOME_LENGTH)),
             "how many pieces it is in, or their lengths",
+        ),
+        Field(
+            "counted",
+            node_kind("what it weighed since, such as {mass: 34 g, on: 2026-11-05}", record_kind(COUNTED)),
+            "what it weighed on a later day, held against the ledger",
         ),
     ),
     "{mass: 96 g, pieces: 3}",
 )
+SKEINS_KIND = entries_kind("skeins", LENGTH_OR_MASS, record_kind(SKEIN), names=NAMES)
 _WHOLE: tuple[Fraction, ...] = (Fraction(1),)
 
 
@@ -50,6 +86,8 @@ def read_skeins(
     found: list[Skein] = []
     for key, node in mapping.items:
         try:
+            if nothing_told(key, node):
+                refuse(faults, key_without_colon(key, None))
             claim(key)
             found.append(read_skein(key, node, scales, faults))
         except RefusedError:
@@ -64,6 +102,7 @@ def read_skein(key: Scalar, node: Node, scales: tuple[Quantity | None, ...], fau
     mass: Quantity | None = None
     length: Quantity | None = None
     shares, equal = _WHOLE, False
+    counted: Counted | None = None
     if isinstance(node, Mapping):
         values = read_record(node, SKEIN, faults)
         mass, length = values["mass"], values["length"]
@@ -71,6 +110,8 @@ def read_skein(key: Scalar, node: Node, scales: tuple[Quantity | None, ...], fau
             refuse(faults, wrong.skein_without_quantity(node, skein_id))
         if values["pieces"] is not None:
             shares, equal = _read_pieces(values["pieces"], length, faults)
+        if values["counted"] is not None:
+            counted = _read_counted(values["counted"], scales, faults)
     else:
         quantity, is_mass = length_or_mass(node, faults)
         mass, length = (quantity, None) if is_mass else (None, quantity)
@@ -84,7 +125,14 @@ def read_skein(key: Scalar, node: Node, scales: tuple[Quantity | None, ...], fau
         shares,
         equal,
         place_of(key),
+        counted,
     )
+
+
+def _read_counted(node: Node, scales: tuple[Quantity | None, ...], faults: list[Fault]) -> Counted:
+    values = read_record(node, COUNTED, faults)
+    mass: Quantity = values["mass"]
+    return Counted(mass.value, scale_of(mass, *scales), values["on"], place_of(node), node.source.line(node.line))
 
 
 @cache

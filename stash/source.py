@@ -14,7 +14,7 @@ from stash import yamlfaults as wrong
 from stash.diagnosis import unparsable
 from stash.linefaults import colon_before_bracket
 from stash.nodes import Mapping, Node, Scalar, Sequence, Source, Unread, is_decimals
-from stash.textfaults import BIDI, CURLY, HIDDEN, check_text, decode
+from stash.textfaults import BIDI, CURLY, HIDDEN, MOST_BYTES, check_text, decode
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -42,12 +42,12 @@ class _StopError(Exception):
 class _Builder:
     """Grows nodes event by event and gathers the faults on the way."""
 
-    def __init__(self, source: Source, faults: list[Fault], next_event: Callable[[], Any]) -> None:
+    def __init__(self, source: Source, faults: list[Fault], next_event: Callable[[], Any], most_nodes: int) -> None:
         self.source = source
         self.faults = faults
         self.next_event = next_event
         self.depth = self.flow_depth = 0
-        self.nodes = 0
+        self.nodes, self.most_nodes = 0, most_nodes
         self.odd = bool(BIDI.search(source.text)) or any(quote in source.text for quote in CURLY)
 
     def read(self) -> Node | None:
@@ -79,8 +79,8 @@ class _Builder:
         else:
             node = self.group(event, is_map=kind is yaml.MappingStartEvent)
         self.nodes += 1
-        if self.nodes > MOST_NODES:
-            self.faults.append(wrong.too_many_nodes(self.source, node, MOST_NODES))
+        if self.nodes > self.most_nodes:
+            self.faults.append(wrong.too_many_nodes(self.source, node, self.most_nodes))
             raise _StopError
         return node
 
@@ -211,21 +211,23 @@ class _Builder:
         return tuple(kept)
 
 
-def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
+def read_source(file: str, data: bytes, *, room: int = 1) -> tuple[Node | None, list[Fault]]:
     """Read one file's bytes into nodes; None where it cannot be read at all. `file` is its name as shown.
+
+    `room`: how many times as large as a file written by hand it may be.
 
     Refused: over 5 MB, text that is not UTF-8, hidden characters, anchors, aliases, merge keys, tags, several
     documents, a key written twice, flow depth over 8, depth over 20, over 200,000 nodes. Raises nothing: every fault
     is in the list.
     """
-    source = decode(file, data)
+    source = decode(file, data, room * MOST_BYTES)
     if not isinstance(source, Source):
         return None, [source]
     faults = list(check_text(source))
     if any(not fault.warning for fault in faults):
         return None, faults
     try:
-        root = _run(source, faults)
+        root = _run(source, faults, room * MOST_NODES)
     except _StopError:
         return None, faults
     except yaml.YAMLError as error:
@@ -239,9 +241,9 @@ def read_source(file: str, data: bytes) -> tuple[Node | None, list[Fault]]:
     return None, faults if told in faults else [*faults, told]
 
 
-def _run(source: Source, faults: list[Fault]) -> Node | None:
+def _run(source: Source, faults: list[Fault], most_nodes: int) -> Node | None:
     loader = Loader(source.text)
     try:
-        return _Builder(source, faults, loader.get_event).read()
+        return _Builder(source, faults, loader.get_event, most_nodes).read()
     finally:
         loader.dispose()

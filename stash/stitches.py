@@ -88,6 +88,7 @@ _ALSO = {
     "colourwork": "stranded",
     "openwork": "lace",
 }
+STITCH_NAMES: tuple[str, ...] = (*STITCHES, *_ALSO)
 
 
 def read_stitch(text: str) -> Stitch:
@@ -97,7 +98,7 @@ def read_stitch(text: str) -> Stitch:
     if known is not None:
         return known
     shown = text.strip() if len(text.strip()) <= 40 else f"{text.strip()[:37]}..."
-    close = get_close_matches(name, [*STITCHES, *_ALSO], n=1)
+    close = get_close_matches(name, STITCH_NAMES, n=1)
     names = ", ".join(STITCHES)
     hint = f"did you mean {_ALSO.get(close[0], close[0])}?" if close else f"write one of {names}"
     raise StitchError(f"'{shown}' is not a stitch known here", hint)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from stash.faults import Fault, Place
@@ -16,6 +17,7 @@ MOST_BYTES = 5_000_000
 MOST_CONTROL_FAULTS = 20
 # What is acted on instead of shown: C0 but tab and line ends, C1, line and paragraph separator, byte-order mark.
 HIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
+_HIDDEN_RUN = re.compile(f"{HIDDEN.pattern}+")  # one behind another is one thing to delete
 BIDI = re.compile("[\u202a-\u202e\u2066-\u2069]")
 # How files begin that are renamed to .yaml: PNG, JPEG, GIF, PDF, gzip, older office documents, rich text.
 _OF_PROGRAMS = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8", b"%PDF", b"\x1f\x8b", b"\xd0\xcf\x11\xe0", b"{\\rtf")
@@ -23,10 +25,10 @@ CURLY = "“”„‘’«»"
 _LINE_END = re.compile("\r\n|\r|\n")
 
 
-def decode(file: str, data: bytes) -> Source | Fault:
+def decode(file: str, data: bytes, most_bytes: int = MOST_BYTES) -> Source | Fault:
     """The file's text, a leading byte-order mark left out; or the one fault that keeps it from being read."""
-    if len(data) > MOST_BYTES:
-        return file_too_big(file, len(data))
+    if len(data) > most_bytes:
+        return file_too_big(file, len(data), most_bytes)
     if data.startswith(b"PK\x03\x04"):
         return spreadsheet_file(file)
     if data.startswith(_OF_PROGRAMS) or b"\x00\x00\x00\x00" in data[:64]:
@@ -42,18 +44,16 @@ def decode(file: str, data: bytes) -> Source | Fault:
 
 def check_text(source: Source) -> Iterator[Fault]:
     """Hidden characters anywhere, and mixed line ends."""
-    for number, found in enumerate(HIDDEN.finditer(source.text)):
-        if number == MOST_CONTROL_FAULTS:
-            break
-        yield hidden_character(source, found.start(), found.group())
+    for found in islice(_HIDDEN_RUN.finditer(source.text), MOST_CONTROL_FAULTS):
+        yield hidden_character(source, found.start(), found.group()[0])
     if "\r" in source.text and len(ends := set(_LINE_END.findall(source.text))) > 1:
         yield mixed_line_ends(source, ends)
 
 
-def file_too_big(file: str, size: int) -> Fault:
+def file_too_big(file: str, size: int, most_bytes: int = MOST_BYTES) -> Fault:
     return Fault(
         Place(file, 1, 1),
-        f"this file is {size / 1e6:.1f} MB; a file here may hold at most {MOST_BYTES / 1e6:.0f} MB",
+        f"this file is {size / 1e6:.1f} MB; a file here may hold at most {most_bytes / 1e6:.0f} MB",
         "split it into several files in the same folder",
     )
 

@@ -46,7 +46,8 @@ _SLIPS = {  # what people write instead of each unit
 }
 _MEANT = {slip: unit for unit, slips in _SLIPS.items() for slip in slips.split()}
 
-_NUMBER = re.compile(r"([0-9]+)(?:\.([0-9]+))?")
+NUMBER = r"[0-9]+(?:\.[0-9]+)?"
+_NUMBER = re.compile(NUMBER)
 _QUANTITY = re.compile(r"(.*?)\s*([^\W\d_]+\.?|[\"'″′”’#]{1,2})?", re.DOTALL)
 
 
@@ -72,6 +73,14 @@ class Quantity:
         return min(self.step, Fraction(1))
 
 
+def unit_meant(word: str) -> str | None:
+    """Return the unit that a word or sign stands for ("yards", "gm", "Metre"), or None."""
+    if word in LENGTH_UNITS or word in MASS_UNITS:
+        return word
+    folded = word.lower().rstrip(".")
+    return folded if folded in LENGTH_UNITS or folded in MASS_UNITS else _MEANT.get(folded)
+
+
 def read_number(text: str) -> Fraction:
     """Return the plain decimal number in `text`, exactly.
 
@@ -79,10 +88,9 @@ def read_number(text: str) -> Fraction:
     Raises UnitError.
     """
     text = text.strip(" ")
-    found = _NUMBER.fullmatch(text)
-    if not found:
+    if not _NUMBER.fullmatch(text):
         raise _not_a_number(text)
-    whole, decimals = found.group(1), found.group(2) or ""
+    whole, _, decimals = text.partition(".")
     if len(whole) + len(decimals) > MOST_DIGITS:
         raise UnitError(f"a number of {len(whole) + len(decimals)} digits is too long", "write 12 digits at most")
     if len(decimals) > MOST_DECIMALS:
@@ -149,8 +157,11 @@ def _read_quantity(
     stripped = text.strip(" ")
     found = _QUANTITY.fullmatch(stripped)
     number, unit = found.groups() if found else (stripped, None)
-    if not number or (unit and _plain_digits(stripped) is not None):  # "nan"; "0x1F" ends in no unit
+    told = bool(number) and any(sign.isnumeric() for sign in number)  # no digit in "nan", ".nan", "some of it"
+    if not told or (unit and _plain_digits(stripped) is not None):  # "0x1F" ends in no unit
         raise UnitError(f"'{_short(stripped)}' is not {kind}", f"write {kind} with its unit, for example 120 {usual}")
+    if _plain_digits(number) is None and (better := _one_quantity(stripped, units)) is not None:
+        raise UnitError(f"'{_short(stripped)}' is more than {kind}", better)
     try:
         value = read_number(number)
     except UnitError as error:
@@ -164,6 +175,17 @@ def _read_quantity(
     if unit in others:
         raise UnitError(f"'{stripped}' is {other_kind}; {kind} is wanted here", f"write it in {_listed(units)}")
     raise _unknown_unit(number, unit, units)
+
+
+def _one_quantity(text: str, units: dict[str, Fraction]) -> str | None:
+    """What to write where a quantity stands among words, or where there are several; None where it stands alone."""
+    found = re.findall(rf"(?<![\w.,])(?<!^[-+“])(?<!e[-+])({NUMBER}) ?({'|'.join(units)})(?!\w)", text)
+    numbers = re.findall(r"[0-9]+(?:[.,'_ ][0-9]+)*", text)
+    if not found or text == "".join(found[0]) or text == " ".join(found[0]):
+        return None
+    if len(found) == len(numbers) == 1:
+        return f"write it alone: {' '.join(found[0])}"
+    return "write one number and one unit, added up or multiplied already"
 
 
 def _listed(units: dict[str, Fraction]) -> str:

@@ -149,6 +149,11 @@ def quote_closed_late(source: Source, event: Event) -> Fault:
     )
 
 
+def _pointed(whole: str, decimals: str) -> str:
+    """A number that a comma cut in two, with a point; of comma and point in one number the last parts the decimals."""
+    return whole + decimals if "." in decimals else f"{whole.replace('.', '')}.{decimals}"
+
+
 def decimal_comma(first: Node, then: Node, *, listed: bool = False) -> Fault:
     """`first` and `then` are the number's two halves, `listed` in a list, where they may be two entries after all."""
     halves = [getattr(half, "text", "") for half in (first, then)]
@@ -158,5 +163,5 @@ def decimal_comma(first: Node, then: Node, *, listed: bool = False) -> Fault:
     return fault_at(
         first,
         f"a comma begins a new entry here, so '{short(','.join(halves))}' falls into two",
-        f"write a point before decimals: {short('.'.join(halves))}{otherwise}",
+        f"write a point before decimals: {short(_pointed(*halves))}{otherwise}",
     )

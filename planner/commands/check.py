@@ -29,7 +29,9 @@ def check(
 
 def answer_check(folder: Path, *, as_json: bool) -> Answer:
     from planner.checking import run_check
+    from planner.commands.reading import tidy
 
+    tidy(folder)
     text, code = run_check(folder, as_json=as_json)
     return Answer(text, Ending(code))
 

@@ -48,7 +48,7 @@ def answer_cover(
 
     from planner import covering
     from planner.asking import ask, read_confidence
-    from planner.commands.reading import read_workspace
+    from planner.commands.reading import read_workspace, tell_decided
     from planner.show.cover import best_verdicts, cover_text
     from planner.show.progress import Progress
     from planner.workers import share_out, workers
@@ -56,6 +56,7 @@ def answer_cover(
     workspace = read_workspace(folder)
     sure = read_confidence(confidence, workspace.projects.confidence)
     projects = ask(workspace, names, every_size=True)
+    tell_decided(workspace, names)
     with Progress(), workers(cluster) as crew:
         if cluster:
             rows = share_out(crew, partial(covering.cover, workspace, confidence=sure), projects)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, ShowUnits, Units
+from planner.commands.shared import HERE, Answer, AsJson, DryRun, Ending, Folder, ShowUnits, Units
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
@@ -18,6 +18,7 @@ DemoFolder = Annotated[Path, typer.Argument(metavar="[FOLDER]", hidden=True, sho
 
 def demo(
     folder: DemoFolder = Path("harbour-demo"),
+    dry_run: DryRun = False,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     as_json: AsJson = False,
@@ -28,7 +29,13 @@ def demo(
     """
     from planner.commands.endings import finish
 
-    finish(lambda: answer_demo(workspace / folder, units, as_json=as_json), as_json=as_json)
+    def work() -> Answer:
+        if dry_run:
+            write_demo(workspace / folder)
+            return Answer("", Ending.DONE)
+        return answer_demo(workspace / folder, units, as_json=as_json)
+
+    finish(work, as_json=as_json, dry_run=dry_run)
 
 
 def answer_demo(folder: Path, units: Units, *, as_json: bool) -> Answer:
@@ -65,28 +72,19 @@ def write_demo(folder: Path) -> list[str]:
 
     Raises AskError when the folder is not empty, OSError when it cannot be written.
     """
-    import shutil
     from importlib.resources import files
 
     from planner.asking import AskError
+    from planner.writing import create_folder
 
+    if folder.exists() and folder.samefile(Path()):  # the folder would be another, and the terminal in none
+        raise AskError("the folder you are in cannot be made anew", "name a new folder: lotwise demo FOLDER")
     if os.path.lexists(folder) and (not folder.is_dir() or any(folder.iterdir())):
         raise AskError(
             f"{folder} is there already and is not an empty folder", "name a new folder: lotwise demo FOLDER"
         )
     texts = dict(_texts(files("planner") / "demo", ""))
-    half = folder.with_name(f".{folder.name}-{os.getpid()}")
-    try:
-        half.mkdir()
-        for name, content in texts.items():
-            (half / name).parent.mkdir(exist_ok=True)
-            (half / name).write_bytes(content)
-        if folder.is_dir():
-            folder.rmdir()
-        half.rename(folder)
-    except BaseException:
-        shutil.rmtree(half, ignore_errors=True)
-        raise
+    create_folder(folder, texts)
     return sorted(texts)
 
 

@@ -1,13 +1,13 @@
 """`lotwise plan --each`: a plan for each of several folders."""
 
 import json
-import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from planner.commands.shared import HERE, Answer, Ending, Units
 from planner.commands.wishes import Wish
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -49,7 +49,13 @@ def _refuse_what_is_for_one(workspace: Path, wish: Wish) -> None:
         raise AskError("--each needs folders", "name them: lotwise plan --each FOLDER FOLDER")
     if workspace != HERE:
         raise AskError("--each names the folders itself", "leave --workspace out")
-    for flag, given in {"--chart": wish.chart, "--options": wish.options, "--lean": wish.lean}.items():
+    for flag, given in {
+        "--chart": wish.chart,
+        "--report": wish.report,
+        "--around": wish.around,
+        "--options": wish.options,
+        "--lean": wish.lean,
+    }.items():
         if given is not None:
             raise AskError(f"{flag} is for one folder", f"leave out --each or {flag}")
 
@@ -85,7 +91,7 @@ def _section(folder: str, planned: "Planned", units: Units) -> str:
     if isinstance(planned, Exception):
         from planner.commands.endings import explain
 
-        sys.stderr.write(f"{_heading(folder)}\n")
+        tell(_heading(folder))
         explain(planned, as_json=False)
         return f"{_heading(folder)}\n\nNo plan: {_refusal(planned)['message']}."
     from planner.show.plan import plan_text

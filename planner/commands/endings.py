@@ -1,5 +1,6 @@
 """How a command ends: its answer printed, or in plain words why there is none."""
 
+import errno
 import os
 import platform
 import sys
@@ -10,21 +11,39 @@ from typing import NoReturn
 import typer
 
 from planner.commands.shared import Answer, Ending
+from planner.telling import point_at_nothing, tell
 
-UNCHANGED = "nothing was changed"
+
+def finish(work: Callable[[], Answer], *, as_json: bool, dry_run: bool = False) -> NoReturn:
+    """Do the work, print its answer and leave with its code; whatever stops it is told in plain words.
+
+    `dry_run`: write nothing, and show what would be written.
+    """
+    from planner.noting import noting
+
+    with noting():
+        try:
+            answer = _rehearsed(work, as_json=as_json) if dry_run else work()
+        except KeyboardInterrupt:
+            message = "interrupted before there was anything to show"
+            answer = refusal(message, changes(), Ending.INTERRUPTED, as_json=as_json)
+        except Exception as error:  # noqa: BLE001 (the last place where it can still be told in plain words)
+            answer = explain(error, as_json=as_json)
+        ending = _print(answer)
+    raise typer.Exit(ending)
 
 
-def finish(work: Callable[[], Answer], *, as_json: bool) -> NoReturn:
-    """Do the work, print its answer and leave with its code; whatever stops it is told in plain words."""
-    try:
-        answer = work()
-    except KeyboardInterrupt:
-        answer = refusal(
-            "interrupted before there was anything to show", UNCHANGED, Ending.INTERRUPTED, as_json=as_json
-        )
-    except Exception as error:  # noqa: BLE001 (the last place where it can still be told in plain words)
-        answer = explain(error, as_json=as_json)
-    raise typer.Exit(_print(answer))
+def changes() -> str:
+    """What the run has changed by now, in words."""
+    from planner.noting import told_changes
+
+    return told_changes() or "nothing was changed"
+
+
+def _rehearsed(work: Callable[[], Answer], *, as_json: bool) -> Answer:
+    from planner.commands.rehearsing import rehearsed
+
+    return rehearsed(work, as_json=as_json)
 
 
 def explain(error: Exception, *, as_json: bool) -> Answer:
@@ -39,7 +58,7 @@ def explain(error: Exception, *, as_json: bool) -> Answer:
     if isinstance(error, OSError):
         name = f"{error.filename}: " if error.filename else ""
         why = error.strerror or str(error)
-        return refusal(f"{name}{why}", UNCHANGED, Ending.FILE, as_json=as_json)
+        return refusal(f"{name}{why}", getattr(error, "hint", changes()), Ending.FILE, as_json=as_json)
     from planner.planning import OwnFaultError, UndecidedError
 
     if isinstance(error, UndecidedError):
@@ -66,9 +85,9 @@ def refusal(message: str, hint: str, ending: Ending, *, as_json: bool) -> Answer
         from planner.show.documents import error_document, write
 
         return Answer(write(error_document(message, hint)), ending)
-    _tell(f"lotwise: {safe_text(message)}")
+    tell(f"lotwise: {safe_text(message)}")
     if hint:
-        _tell(f"hint: {safe_text(hint)}")
+        tell(f"hint: {safe_text(hint)}")
     return Answer("", ending)
 
 
@@ -83,8 +102,8 @@ def _faulty(error: Exception, *, as_json: bool) -> Answer:
         from planner.show.documents import error_document, write
 
         return Answer(write(error_document(message, hint, faults)), Ending.FAULTS)
-    _tell(show_faults(faults).rstrip("\n"))
-    _tell(f"\nlotwise: {message}\nhint: {hint}")
+    tell(show_faults(faults).rstrip("\n"))
+    tell(f"\nlotwise: {message}\nhint: {hint}")
     return Answer("", Ending.FAULTS)
 
 
@@ -97,27 +116,15 @@ def _own_fault(found: str, *, as_json: bool) -> Answer:
     except metadata.PackageNotFoundError:
         version = "not installed"
     bundle = f"lotwise {version}, Python {platform.python_version()}, {platform.system()}\n{found.rstrip()}"
-    message = "lotwise made a mistake of its own, so it shows no answer"
+    message = f"lotwise made a mistake of its own, so it shows no answer; {changes()}"
     hint = "please report this, with the text in `bundle` and your files if you can share them"
     if as_json:
         from planner.show.documents import error_document, write
 
         return Answer(write({**error_document(message, hint), "bundle": bundle}), Ending.OURS)
-    _tell(
-        f"lotwise: {message}; {UNCHANGED}.\n"
-        "Please report this with the text below, and your files if you can share them."
-    )
-    _tell(f"--- begin ---\n{bundle}\n--- end ---")
+    tell(f"lotwise: {message}.\nPlease report this with the text below, and your files if you can share them.")
+    tell(f"--- begin ---\n{bundle}\n--- end ---")
     return Answer("", Ending.OURS)
-
-
-def _tell(text: str) -> None:
-    """Say something beside the answer; where nobody can hear it, the exit code still tells."""
-    try:
-        sys.stderr.write(f"{text}\n")
-        sys.stderr.flush()
-    except OSError:
-        _point_at_nothing(2)
 
 
 def _print(answer: Answer) -> Ending:
@@ -125,21 +132,15 @@ def _print(answer: Answer) -> Ending:
     if not answer.text:
         return answer.ending
     try:
+        if sys.stdout is None:
+            raise OSError(errno.EBADF, os.strerror(errno.EBADF))  # noqa: TRY301 (closed, told as any other)
         sys.stdout.write(answer.text if answer.text.endswith("\n") else f"{answer.text}\n")
         sys.stdout.flush()
     except BrokenPipeError:
-        _point_at_nothing(1)  # the reader has seen enough, which is no fault
+        point_at_nothing(1)  # the reader has seen enough, which is no fault
     except OSError as error:
-        _point_at_nothing(1)
-        _tell(
-            f"lotwise: the answer could not be written: {error.strerror or error}\nhint: {answer.changed or UNCHANGED}"
-        )
+        point_at_nothing(1)
+        tell(f"lotwise: the answer could not be written: {error.strerror or error}")
+        tell(f"hint: {answer.changed or changes()}")
         return Ending.FILE
     return answer.ending
-
-
-def _point_at_nothing(stream: int) -> None:
-    """Point stdout (1) or stderr (2) at nothing, so that leaving does not try the failed write once more."""
-    nothing = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(nothing, stream)
-    os.close(nothing)

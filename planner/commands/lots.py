@@ -23,8 +23,8 @@ def answer_lots(folder: Path, units: Units, confidence: str | None, *, as_json: 
     if as_json:
         from planner.show.documents import lots_document, write
 
-        return Answer(write(lots_document(workspace.stash, sure)), Ending.DONE)
+        return Answer(write(lots_document(workspace.owned, workspace.stash, sure)), Ending.DONE)
     from planner.show.lots import lots_text
     from planner.show.swatches import screen
 
-    return Answer(lots_text(workspace.stash, sure, screen(units.value)), Ending.DONE)
+    return Answer(lots_text(workspace.owned, workspace.stash, sure, screen(units.value)), Ending.DONE)

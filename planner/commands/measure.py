@@ -1,6 +1,5 @@
 """`lotwise measure`: count, class and metres of a yarn."""
 
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated
@@ -20,6 +19,7 @@ from planner.commands.shared import (
     Units,
     flag,
 )
+from planner.telling import tell
 
 
 @dataclass(frozen=True)
@@ -94,5 +94,5 @@ def answer_measure(folder: Path, asked: Asked, units: Units, *, as_json: bool) -
     from planner.show.measure import measure_text
 
     if added is not None and added.warnings:
-        sys.stderr.write(show_faults(added.warnings).rstrip("\n") + "\n\n")
+        tell(show_faults(added.warnings).rstrip("\n") + "\n")
     return Answer(measure_text(found, units.value, added), ending, changed)

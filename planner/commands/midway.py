@@ -10,9 +10,11 @@ from planner.commands.shared import (
     Answer,
     AsJson,
     Confidence,
+    DryRun,
     Ending,
     Folder,
     Given,
+    PageFile,
     ShowUnits,
     Text,
     Texts,
@@ -42,6 +44,8 @@ def midway(
     ] = None,
     hides: Annotated[Texts, flag("--hides", "ROW WORDS", 'Where a change hides: "112 under the arm".')] = None,
     finished: Annotated[Texts, flag("--finished", "PART", "A part or a need that is knitted already.")] = None,
+    page: PageFile = None,
+    dry_run: DryRun = False,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     confidence: Confidence = None,
@@ -56,11 +60,22 @@ def midway(
     given: Given = {"--need": need, "--part": part, "--done": done, "--rows": rows, "--widths": widths}
     given |= {"--left": left, "--began": began, "--scale": scale, "--how": how, "--serves": serves}
     given |= {"--strands": strands, "--hides": hides, "--finished": finished}
-    finish(lambda: answer_midway(workspace, project, given, units, confidence, as_json=as_json), as_json=as_json)
+    finish(
+        lambda: answer_midway(workspace, project, given, units, confidence, page, as_json=as_json),
+        as_json=as_json,
+        dry_run=dry_run,
+    )
 
 
 def answer_midway(
-    folder: Path, project: str | None, given: Given, units: Units, confidence: str | None, *, as_json: bool
+    folder: Path,
+    project: str | None,
+    given: Given,
+    units: Units,
+    confidence: str | None,
+    page: Path | None = None,
+    *,
+    as_json: bool,
 ) -> Answer:
     from planner.asking import read_confidence
     from planner.commands.reading import read_workspace
@@ -68,10 +83,19 @@ def answer_midway(
     from planner.midway.answering import midway as answer
     from planner.midway.asking import ask_midway
 
+    if page is not None:
+        from planner.pages.keeping import check_file
+
+        check_file("--page", page)
     workspace = read_workspace(folder)
     sure = read_confidence(confidence, workspace.projects.confidence)
     found = answer(workspace, ask_midway(workspace, project, given), sure)
     ending = Ending.DONE if found.verdict == YES else Ending.NOT_ALL
+    if page is not None:
+        from planner.commands.pagefiles import write_beside
+        from planner.pages.midway import midway_page
+
+        return write_beside(page, midway_page(found, units.value), ending, as_json=as_json)
     if as_json:
         from planner.show.documents import write
         from planner.show.midwaydocument import midway_document

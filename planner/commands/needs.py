@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, Given, ShowUnits, Text, Units, flag
+from planner.commands.shared import HERE, Answer, AsJson, DryRun, Ending, Folder, Given, ShowUnits, Text, Units, flag
 
 Shape = Annotated[Text, typer.Argument(metavar="SHAPE", hidden=True, show_default=False)]
 
@@ -31,6 +31,7 @@ def needs(
     edging: Annotated[Text, flag("--edging", "same|own", "Whether edgings have a yarn of their own.")] = None,
     pattern: Annotated[Text, flag("--pattern", "NAME", "Answer with a pattern file, to be saved.")] = None,
     save: Annotated[bool, typer.Option("--save", help="Save that file as a new one in patterns.")] = False,
+    dry_run: DryRun = False,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     confidence: Annotated[Text, flag("--confidence", "SHARE", "How sure each end is; without it 95%.")] = None,
@@ -47,7 +48,7 @@ def needs(
     given |= {"--ease": ease, "--rib": rib, "--craft": craft, "--stitch": stitch, "--yarn": yarn, "--gauge": gauge}
     given |= {"--swatch": swatch, "--bands": bands, "--motif": motif, "--edging": edging, "--pattern": pattern}
     given |= {"--save": "yes" if save else None}
-    finish(lambda: answer_needs(workspace, given, confidence, units, as_json=as_json), as_json=as_json)
+    finish(lambda: answer_needs(workspace, given, confidence, units, as_json=as_json), as_json=as_json, dry_run=dry_run)
 
 
 def answer_needs(folder: Path, given: Given, confidence: Text, units: Units, *, as_json: bool) -> Answer:

@@ -3,8 +3,6 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import typer
-
 from planner.commands.shared import (
     HERE,
     Aim,
@@ -12,6 +10,7 @@ from planner.commands.shared import (
     AsJson,
     Cluster,
     Confidence,
+    DryRun,
     Ending,
     Folder,
     Projects,
@@ -19,6 +18,7 @@ from planner.commands.shared import (
     Units,
 )
 from planner.commands.wishes import (
+    Around,
     ByWay,
     ChartFile,
     Each,
@@ -26,11 +26,14 @@ from planner.commands.wishes import (
     HowMany,
     Lean,
     Only,
+    ReportFile,
+    SaveAs,
     TimeLimit,
     Wish,
     Within,
     Without,
 )
+from planner.telling import tell
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -54,6 +57,10 @@ def plan(
     options: HowMany = None,
     lean: Lean = None,
     chart: ChartFile = None,
+    save: SaveAs = None,
+    report: ReportFile = None,
+    around: Around = None,
+    dry_run: DryRun = False,
     each: Each = False,
     cluster: Cluster = None,
     as_json: AsJson = False,
@@ -78,22 +85,24 @@ def plan(
         lean,
         chart,
         cluster,
+        save,
+        report,
+        around,
     )
     answer = answer_plan if options is None and lean is None else answer_options
     if each:
         from planner.commands.each import answer_each
 
         answer = answer_each
-    finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json)
+    finish(lambda: answer(workspace, wish, units, as_json=as_json), as_json=as_json, dry_run=dry_run)
 
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
-    from planner import charting
     from planner.asking import AskError
     from planner.collecting import without_collecting
     from planner.commands.interrupting import stop_on_interrupt
-    from planner.commands.reading import read_workspace
-    from planner.faultprint import safe_text
+    from planner.commands.planfiles import check_files, page_of, write_files
+    from planner.commands.reading import read_workspace, tell_decided
     from planner.folders import planned
     from planner.show.documents import write
     from planner.show.plan import plan_text
@@ -106,25 +115,29 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     limits = read_limits(wish)
     workspace = read_workspace(folder)
     question = question_of(workspace, wish, limits)
-    if wish.chart is not None:
-        charting.check_file(wish.chart, question.projects, workspace)
+    tell_decided(workspace, wish.names)
+    check_files(folder, wish, question)
     with Progress(interruptible=True) as progress, stop_on_interrupt() as stop:
         outcome = planned(question, stop, progress.report)
-    drawing = charting.draw(outcome.plan, workspace, wish.chart)
-    changed = drawing.said if drawing.written else ""
-    ending = Ending.FILE if drawing.failed else ending_of(outcome)
+        page = None if wish.report is None else page_of(question, outcome, wish, units, stop)
+    document = plan_document(outcome.plan, workspace, outcome.instead) if as_json or wish.save else {}
+    files = write_files(outcome, workspace, wish, document, page)
+    changed = "; ".join(one.said for one in files if one.written)
+    ending = Ending.FILE if any(one.failed for one in files) else ending_of(outcome)
     with without_collecting():
         if as_json:
-            if drawing.failed:
-                typer.echo(f"lotwise: {safe_text(drawing.said)}", err=True)
-            return Answer(write(plan_document(outcome.plan, workspace, outcome.instead)), ending, changed)
+            for one in files:
+                if one.failed:
+                    tell(f"lotwise: {one.said}")
+            return Answer(write(document), ending, changed)
         text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
-        return Answer(f"{text}\n\n{safe_text(drawing.said)}." if drawing.said else text, ending, changed)
+        return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
 
 
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner import charting, options
     from planner.asking import read_confidence, read_seconds
+    from planner.commands.planfiles import check_options_file, options_files
     from planner.commands.reading import read_workspace
     from planner.pinning import the_one
     from planner.show.progress import Progress
@@ -132,6 +145,7 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
 
     if wish.chart is not None:
         charting.refuse_with_options()
+    check_options_file(wish)
     workspace = read_workspace(folder)
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     project = the_one(wished(workspace, wish))
@@ -147,15 +161,22 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
             seconds=read_seconds(wish.time_limit) or options.SECONDS,
         )
     ending = Ending.DONE if found.options else Ending.NOT_ALL if found.complete else Ending.UNDECIDED
+    files = options_files(found, number, workspace, wish, units)
+    ending = Ending.FILE if any(one.failed for one in files) else ending
+    changed = "; ".join(one.said for one in files if one.written)
     if as_json:
         from planner.show.documents import write
         from planner.show.optionsdocument import options_document
 
-        return Answer(write(options_document(found, workspace)), ending)
+        for one in files:
+            if one.failed:
+                tell(f"lotwise: {one.said}")
+        return Answer(write(options_document(found, workspace)), ending, changed)
     from planner.show.options import options_text
     from planner.show.swatches import screen
 
-    return Answer(options_text(found, number, screen(units.value)), ending)
+    text = options_text(found, number, screen(units.value))
+    return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
 
 
 def read_limits(wish: Wish) -> "tuple[Fraction, float | None]":

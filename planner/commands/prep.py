@@ -5,7 +5,20 @@ from typing import Annotated
 
 import typer
 
-from planner.commands.shared import HERE, Answer, AsJson, Ending, Folder, Given, ShowUnits, Text, Units, flag
+from planner.commands.shared import (
+    HERE,
+    Answer,
+    AsJson,
+    DryRun,
+    Ending,
+    Folder,
+    Given,
+    PageFile,
+    ShowUnits,
+    Text,
+    Units,
+    flag,
+)
 
 Donor = Annotated[Text, typer.Argument(metavar="DONOR", hidden=True, show_default=False)]
 
@@ -25,6 +38,8 @@ def prep(
     colour: Annotated[Text, flag("--colour", "COLOUR", 'Its main colour, such as "#5b6770" or navy.')] = None,
     around: Annotated[Text, flag("--around", "LENGTH", "Once round your swift; without it 1.5 m.")] = None,
     scale: Annotated[Text, flag("--scale", "MASS", "Your scale's steps; without it 1 g.")] = None,
+    page: PageFile = None,
+    dry_run: DryRun = False,
     workspace: Folder = HERE,
     units: ShowUnits = Units.METRIC,
     as_json: AsJson = False,
@@ -38,14 +53,25 @@ def prep(
     given: Given = {"--fibre": fibre, "--seams": seams, "--felted": felted, "--felts": felts, "--pilled": pilled}
     given |= {"--holes": holes, "--stains": stains, "--smell": smell, "--moths": moths, "--colours": colours}
     given |= {"--colour": colour, "--around": around, "--scale": scale}
-    finish(lambda: answer_prep(workspace, donor, given, units, as_json=as_json), as_json=as_json)
+    finish(lambda: answer_prep(workspace, donor, given, units, page, as_json=as_json), as_json=as_json, dry_run=dry_run)
 
 
-def answer_prep(folder: Path, donor: Text, given: Given, units: Units, *, as_json: bool) -> Answer:
+def answer_prep(
+    folder: Path, donor: Text, given: Given, units: Units, page: Path | None = None, *, as_json: bool
+) -> Answer:
     from planner.commands.rack import read_place
     from planner.prep.asking import ask_sheet
 
+    if page is not None:
+        from planner.pages.keeping import check_file
+
+        check_file("--page", page)
     sheet = ask_sheet(None if donor is None else read_place(folder, needed=True), donor, given, units.value)
+    if page is not None:
+        from planner.commands.pagefiles import write_beside
+        from planner.pages.prep import prep_page
+
+        return write_beside(page, prep_page(sheet), Ending.DONE, as_json=as_json)
     if as_json:
         from planner.show.documents import write
         from planner.show.prepdocument import prep_document

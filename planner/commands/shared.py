@@ -59,6 +59,15 @@ Confidence = Annotated[
         show_default=False,
     ),
 ]
+PageFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--page",
+        metavar="FILE.html",
+        help="Write it as a page to look at, to print and to write on, into a new file.",
+        show_default=False,
+    ),
+]
 Cluster = Annotated[
     str | None,
     typer.Option(
@@ -67,6 +76,11 @@ Cluster = Annotated[
         help="Let the workers of a dask scheduler do it, such as tcp://192.168.1.20:8786. Without it: this machine.",
         show_default=False,
     ),
+]
+DryRun = Annotated[bool, typer.Option("--dry-run", help="Show exactly what would be written, and write nothing.")]
+Why = Annotated[
+    str | None,
+    typer.Option("--why", metavar="WORDS", help="What it is for, kept in the ledger beside it.", show_default=False),
 ]
 # The help of an argument names its type in a programmer's words, so each command's own text explains it instead.
 Projects = Annotated[list[str] | None, typer.Argument(metavar="PROJECT", hidden=True, show_default=False)]

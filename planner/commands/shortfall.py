@@ -48,13 +48,14 @@ def answer_shortfall(
     from planner import shortfall as shortfalls
     from planner.asking import ask, read_confidence
     from planner.commands.cover import ending_of
-    from planner.commands.reading import read_workspace
+    from planner.commands.reading import read_workspace, tell_decided
     from planner.show.progress import Progress
     from planner.workers import share_out, workers
 
     workspace = read_workspace(folder)
     sure = read_confidence(confidence, workspace.projects.confidence)
     projects = ask(workspace, names, every_size=False)
+    tell_decided(workspace, names)
     with Progress(), workers(cluster) as crew:
         answers = share_out(crew, partial(shortfalls.shortfall, workspace, confidence=sure), projects)
     ending = ending_of([answer.verdict for answer in answers])
@@ -82,7 +83,7 @@ def answer_list(
     from planner.answers import ENOUGH, SHORT, UNDECIDED
     from planner.asking import AskError, ask, read_confidence
     from planner.commands.cover import ending_of
-    from planner.commands.reading import read_workspace
+    from planner.commands.reading import read_workspace, tell_decided
     from planner.racklist.listing import rack_list
     from planner.show.progress import Progress
     from planner.workers import gather, workers
@@ -92,6 +93,7 @@ def answer_list(
     workspace = read_workspace(folder)
     sure = read_confidence(confidence, workspace.projects.confidence)
     projects = ask(workspace, names, every_size=False)
+    tell_decided(workspace, names)
     with Progress(), workers() as crew:  # one piece of work, in a thread that hears Ctrl-C
         (found,) = gather(crew, partial(rack_list, workspace, confidence=sure), [projects])
     ending = ending_of([SHORT if found.short else UNDECIDED if found.undecided else ENOUGH])

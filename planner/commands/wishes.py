@@ -45,6 +45,29 @@ ChartFile = Annotated[
     ),
 ]
 
+SaveAs = Annotated[
+    str | None,
+    typer.Option("--save", metavar="NAME", help="Keep it as plans/NAME.json, to book or print it.", show_default=False),
+]
+ReportFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--report",
+        metavar="FILE.html",
+        help="Show it as a page with pictures, to look at and to print, in a new file.",
+        show_default=False,
+    ),
+]
+Around = Annotated[
+    str | None,
+    typer.Option(
+        "--around",
+        metavar="LENGTH",
+        help="How far it is round your swift, for the turns on a page. Without it: 1.5 m.",
+        show_default=False,
+    ),
+]
+
 
 class Way(StrEnum):
     """How a plan is found."""
@@ -120,3 +143,6 @@ class Wish:
     lean: Mood | None = None
     chart: Path | None = None
     cluster: str | None = None
+    save: str | None = None
+    report: Path | None = None
+    around: str | None = None

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 from planner.asking import AskError
 from planner.workspace import load_workspace
 from planner.workspacefaults import no_patterns, no_stash, no_workspace
-from planner.writing import create_file
+from planner.writing import create_in
 from stash.faults import FaultyFilesError
 from stash.measuring import plain_number
+from stash.quoting import quoted
 from stash.read import read_stash
 
 if TYPE_CHECKING:
@@ -23,8 +24,6 @@ if TYPE_CHECKING:
     from stash.measuring import Reading
     from stash.read import StashRead
 
-_PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9%,._/ -]*[A-Za-z0-9%])?")
-_READ_OTHERWISE = re.compile(r"null|true|false|yes|no|on|off|y|n|[0-9][^ %]*", re.IGNORECASE)  # by YAML 1.1 or 1.2
 _DEVICES = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)  # no file may be called so on Windows
 NEXT_LINE = "\n"
 _HEAD = "# Written by `lotwise measure`, once; yours to change from here on.\nlots:\n"
@@ -69,17 +68,17 @@ class Added:
 
 
 def known_stash(folder: Path) -> Stash:
-    """The stash a lot is to be added to; that there is none yet, or no pattern, is no hindrance.
+    """The stash a lot is to be added to, as the files have it; that there is none yet, or no pattern, is no hindrance.
 
     Raises FaultyFilesError, OSError.
     """
     try:
-        return load_workspace(folder).stash
+        load_workspace(folder)
     except FaultyFilesError as error:
         not_yet = {no_workspace(), no_stash(), no_patterns()}
         if any(not fault.warning and fault not in not_yet for fault in error.faults):
             raise
-    return read_stash(_stash_files(folder)).stash
+    return read_stash(stash_files(folder)).stash
 
 
 def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
@@ -90,7 +89,7 @@ def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
     """
     text = lot_text(new, told)
     file = f"stash/{'lot-' if _DEVICES.fullmatch(new.id) else ''}{new.id}.yaml"
-    files = _stash_files(folder)
+    files = stash_files(folder)
     before, after = read_stash(files), read_stash([*files, (file, text.encode())])
     _refuse_faulty(after)
     lot = after.stash.lots[new.id]
@@ -98,7 +97,7 @@ def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
     one_file = (folder / "stash.yaml").exists() and not (folder / "stash").is_dir()
     write = not rehearse and not one_file
     if write:
-        _write(folder, file, text)
+        create_in(folder / "stash", file.removeprefix("stash/"), text.encode())
     warnings = tuple(fault for fault in after.faults if fault not in before.faults)
     return Added(lot, text, file, write, one_file, warnings)
 
@@ -117,15 +116,6 @@ def lot_text(new: NewLot, told: Told) -> str:
     lines = [f"    {key}:{value if value[0] == NEXT_LINE else f' {value}'}\n" for key, value in fields.items() if value]
     skeins = [f"      {quoted(skein.id)}: {_skein(skein)}\n" for skein in new.skeins]
     return "".join([_HEAD, f"  {quoted(new.id)}:\n", *lines, "    skeins:\n", *skeins])
-
-
-def quoted(text: str) -> str:
-    """Text as a YAML value or key: bare where no reader takes it for anything but text, else in quotes."""
-    if _PLAIN.fullmatch(text) and not _READ_OTHERWISE.fullmatch(text):
-        return text
-    if '"' in text or "\\" in text:
-        return "'" + text.replace("'", "''") + "'"
-    return f'"{text}"'
 
 
 def _count(told: Told) -> str:
@@ -155,7 +145,7 @@ def _tidy(text: str) -> str:
     return " ".join(text.split())
 
 
-def _stash_files(folder: Path) -> list[tuple[str, bytes]]:
+def stash_files(folder: Path) -> list[tuple[str, bytes]]:
     """The stash's files as they are read, in order."""
     one = folder / "stash.yaml"
     files = [("stash.yaml", one.read_bytes())] if one.exists() else []
@@ -178,16 +168,3 @@ def _refuse_other_count(lot: Lot, told: Told) -> None:
         shown.apart,
     ):
         raise RuntimeError(f"lot {lot.id} reads back as {lot.count}, measured as {shown}")
-
-
-def _write(folder: Path, file: str, text: str) -> None:
-    place = folder / file
-    fresh = not place.parent.exists()
-    if fresh:
-        place.parent.mkdir()
-    try:
-        create_file(place, text.encode())
-    except BaseException:
-        if fresh:
-            place.parent.rmdir()
-        raise

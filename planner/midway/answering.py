@@ -49,7 +49,8 @@ class Midway:
 
 
 def midway(workspace: Workspace, knitting: Knitting, confidence: Fraction) -> Midway:
-    """Answer for what is on the needles, with the yarn in the workspace beside it."""
+    """Answer for what is on the needles, with the yarn in the workspace beside it and what is set aside for it."""
+    workspace = workspace.free_for(knitting.project.name)
     found = reach(knitting, float(confidence))
     sure = found.chance >= confidence
     verdict = YES if sure else PERHAPS if all(lot.spare_g >= 0 for lot in found.lots) else NO

@@ -71,6 +71,7 @@ class Told:
             which = " or ".join(f"{found[0].pattern}:{size}" for size in sizes)
             raise AskError(f"{text} comes in more than one size", f"say which one is on the needles: {which}")
         self.project = found[0]
+        self.workspace = self.workspace.free_for(found[0].name)
         return found[0]
 
     def read_need(self, text: str) -> str:

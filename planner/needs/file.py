@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from patterns.patches import patch_text, plain_decimal
 from patterns.read import read_pattern
 from planner.measure.figures import interval
-from planner.measure.newlot import quoted
 from planner.needs.estimate import EDGING, MAIN, MOTIF
-from planner.writing import create_file
+from planner.writing import create_in
+from stash.quoting import quoted
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -45,18 +45,10 @@ def pattern_text(found: Estimate, name: str) -> str:
 def save_pattern(folder: Path, name: str, text: str) -> str:
     """Write the pattern as a new file and return its name in the workspace. Raises OSError, FileExistsError."""
     file = f"patterns/{name}.yaml"
-    place = folder / file
-    fresh = not place.parent.exists()
-    if fresh:
-        place.parent.mkdir()
     try:
-        create_file(place, text.encode())
-    except BaseException as error:
-        if fresh:
-            place.parent.rmdir()
-        if isinstance(error, FileExistsError):
-            raise FileExistsError(error.errno, "there is one already; give another name", file) from None
-        raise
+        create_in(folder / "patterns", f"{name}.yaml", text.encode())
+    except FileExistsError as error:
+        raise FileExistsError(error.errno, "there is one already; give another name", file) from None
     return file
 
 

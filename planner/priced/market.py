@@ -123,7 +123,7 @@ class Market:
                 way = inside.any(prices, self.holds).way
                 self.add([] if way is None else [way])
 
-    def prove(self, *, closely: bool = True) -> int:
+    def prove(self, *, closely: bool = True, steps: int = LOOK) -> int:
         """Ask all at the same prices, which bounds what can be reached; ways that are new."""
         prices, favour = self.master.prices, self.master.favour
         if self.center is not None:
@@ -133,7 +133,7 @@ class Market:
         for inside in self.insides:
             if self.over():
                 return 0
-            found.append(self._asked(inside, prices, LOOK))
+            found.append(self._asked(inside, prices, steps))
         bound, _ = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))

@@ -21,7 +21,7 @@ from planner.priced.market import Market
 from planner.priced.sparing import spare
 from planner.priced.store import Store
 from planner.priced.swapping import swap
-from planner.priced.ways import Inside
+from planner.priced.ways import LOOK, Inside
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -65,8 +65,8 @@ class _Question:
         self.projects = [number[making.project.name] for making in self.instance.makings]
         self.musts = frozenset(number[m.project.name] for m in self.instance.makings if m.project.must)
 
-    def insides(self, aim: str) -> list[Inside]:
-        """Every making, worth what the aim counts."""
+    def insides(self, aim: str, *, musts: bool = False) -> list[Inside]:
+        """Every making, or those of the `musts` alone, worth what the aim counts."""
         store = Store(self.shelf, self.instance.stock)
         return [
             Inside(
@@ -78,6 +78,7 @@ class _Question:
                 over=self.over,
             )
             for index, making in enumerate(self.instance.makings)
+            if not musts or self.projects[index] in self.musts
         ]
 
     def nothing(self) -> Choice:
@@ -99,7 +100,7 @@ def search(
     """The best plan found. `aim`: grams or projects."""
     outlined, shelf = instances.outline(workspace.stash, workspace.patterns, projects, confidence)
     question = _Question(outlined, shelf, limits, time.monotonic())
-    musts = [inside for inside in question.insides("projects") if question.projects[inside.index] in question.musts]
+    musts = question.insides("projects", musts=True)
     first, must_bound = _Searching(question, musts, 0, target=0.0).run() if musts else (question.nothing(), 0.0)
     searching = _Searching(question, question.insides(aim), len(first.made), limits.relative_gap or GOOD)
     choice, bound = searching.run(list(first.ways.values()))
@@ -213,7 +214,8 @@ class _Searching:
             self.insides[0].store.hold_all({})
         for inside in self.insides:
             inside.look_again()
-        new = market.prove(closely=closely and not self.question.late())
+        late = self.question.late()  # something is to be known, and something found in what time there is
+        new = market.prove(closely=closely and not late, steps=1 if late and not market.most else LOOK)
         market.weigh()
         return bool(new) and market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)
 

@@ -69,7 +69,7 @@ class Inside:
     weight: float  # worth of a gram
     over: Callable[[], bool] = bool  # whether time is up; never, unless told
     beside: Sequence[Offer] = ()  # what stands in the project already
-    _meets: dict[tuple[int, Places, int, Places], bool] = field(default_factory=dict)
+    _meets: dict[tuple[int, int], dict[tuple[Places, Places], bool]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.impossible, self.patience = False, 1
@@ -158,11 +158,15 @@ class Inside:
 
     def may_stand(self, one: tuple[int, Places], other: tuple[int, Places]) -> bool:
         """Whether a yarn in one need may stand beside another in another."""
-        key = (*one, *other)
-        if key not in self._meets:
+        (a, strands), (b, others) = one, other
+        known = self._meets.get((a, b))
+        if known is None:
+            known = self._meets[a, b] = self.store.shelf.meets(self.meetings[a][b])
+        may = known.get((strands, others))
+        if may is None:
             shelf = self.store.shelf
-            self._meets[key] = may_meet(self.meetings[one[0]][other[0]], shelf.yarn(one[1]), shelf.yarn(other[1]))
-        return self._meets[key]
+            may = known[strands, others] = may_meet(self.meetings[a][b], shelf.yarn(strands), shelf.yarn(others))
+        return may
 
     def may_all_stand(self, runs: Sequence[Run]) -> bool:
         """Whether every run may stand beside every other."""

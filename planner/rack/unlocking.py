@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.asking import ask
+from planner.asking import still_open
 from planner.covering import judge
 from planner.planning import UndecidedError
 from planner.workers import gather, workers
@@ -42,7 +42,7 @@ def unlocked(workspace: Workspace, lot: Lot, confidence: Fraction) -> tuple[Unlo
     Only projects with a need that the lot may serve are asked; the others stay as they are.
     """
     richer = replace(workspace, stash=with_lot(workspace.stash, lot))
-    projects = ask(workspace, (), every_size=True)
+    projects = still_open(workspace, every_size=True)
     after = instances.build(richer.stash, richer.patterns, projects, confidence)
     served = [making for making in after.makings if _may_serve(making, lot.id)]
     asked = tuple({making.project.name: making.project for making in served}.values())

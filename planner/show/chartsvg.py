@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from functools import partial
-from html import escape
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.show.svg import EDGE, FONT, LETTER, LINE, MARGIN, Drawing, box, fill, ink, line_of_text, number
+from planner.show.svg import EDGE, FONT, LETTER, LINE, MARGIN, Drawing, box, escape, fill, ink, line_of_text, number
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,6 +21,12 @@ _EVERY = 10  # stitches and rows between two heavier lines
 def chart_drawing(one: ChartInColours) -> Drawing:
     """One repeat of the chart with its key."""
     return Drawing(one.title, _width(one), _height(one), partial(_chart, one))
+
+
+def grid_drawing(one: ChartInColours) -> Drawing:
+    """One repeat of the chart alone, for a page that has the key beside it."""
+    high = len(one.chart.rows) * _cell_height(one)
+    return Drawing(one.title, NUMBERS + one.chart.width * CELL, high + LINE, lambda top: _grid(one, top))
 
 
 def _cell_height(one: ChartInColours) -> float:
@@ -50,15 +55,21 @@ def _height(one: ChartInColours) -> float:
 def _chart(one: ChartInColours, top: float) -> Iterator[str]:
     high, rows = _cell_height(one), len(one.chart.rows)
     yield line_of_text(MARGIN, top + 14, _head(one), size=15)
-    left, grid = MARGIN + NUMBERS, top + 1.25 * LINE
-    for line in one.key:
-        yield from _stitches(one, line, left, grid)
-    yield _lines(left, grid, one.chart.width, rows, high)
-    yield from _row_numbers(left - 6, grid, rows, high)
+    grid = top + 1.25 * LINE
+    yield from _grid(one, grid)
     foot = grid + rows * high
-    yield from _stitch_numbers(left, foot + 14, one.chart.width)
     for at, line in enumerate(one.key):
         yield from _key_line(line, foot + (at + 1.25) * LINE)
+
+
+def _grid(one: ChartInColours, top: float) -> Iterator[str]:
+    """The stitches under their grid, with the numbers of rows and stitches beside it."""
+    high, rows, left = _cell_height(one), len(one.chart.rows), MARGIN + NUMBERS
+    for line in one.key:
+        yield from _stitches(one, line, left, top)
+    yield _lines(left, top, one.chart.width, rows, high)
+    yield from _row_numbers(left - 6, top, rows, high)
+    yield from _stitch_numbers(left, top + rows * high + 14, one.chart.width)
 
 
 def _stitches(one: ChartInColours, line: KeyLine, left: float, top: float) -> Iterator[str]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.show.cautions import bleeding_cautions
 from planner.show.cover import best_verdicts
-from planner.show.lots import lot_row
+from planner.show.lots import lot_rows
 from stash.colour import nearest_name
 
 if TYPE_CHECKING:
@@ -130,12 +130,12 @@ def _look_for(find: LookFor) -> Document:
     }
 
 
-def lots_document(stash: Stash, confidence: Fraction) -> Document:
-    """What `lots` answers."""
+def lots_document(owned: Stash, free: Stash, confidence: Fraction) -> Document:
+    """What `lots` answers: what is there, and what of it is free."""
     return {
         "format": "lotwise/lots-1",
         "confidence": figure(confidence),
-        "lots": [_lot(lot_row(lot, confidence)) for lot in stash.lots.values()],
+        "lots": [_lot(row) for row in lot_rows(owned, free, confidence)],
     }
 
 

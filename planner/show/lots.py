@@ -41,10 +41,16 @@ class LotRow:
     set_aside_m: float
 
 
-def lot_row(lot: Lot, confidence: Fraction) -> LotRow:
-    """What there is of one lot; nothing is ever set aside before something is booked."""
+def lot_rows(owned: Stash, free: Stash, confidence: Fraction) -> list[LotRow]:
+    """A row for each lot that is there, and what of it is free."""
+    return [lot_row(lot, confidence, free.lots[lot.id]) for lot in owned.lots.values()]
+
+
+def lot_row(lot: Lot, confidence: Fraction, free: Lot | None = None) -> LotRow:
+    """What there is of one lot, and how much of it is free; all of it where nothing else is said."""
     z = NormalDist().inv_cdf(float(confidence))
-    low = sum(sum(guarded_cm(lot, skein, confidence)) for skein in lot.skeins) / 100
+    low = _sure_m(lot, confidence)
+    free_m = low if free is None else _sure_m(free, confidence)
     wool = m_per_100g(wool_equivalent_tex(lot.count.tex, density(lot.blend)))
     return LotRow(
         lot,
@@ -56,9 +62,13 @@ def lot_row(lot: Lot, confidence: Fraction) -> LotRow:
         sum(float(length_m(lot, skein)) * (1 + z * relative_u(lot, skein)) for skein in lot.skeins),
         float(sum(mass_g(lot, skein) for skein in lot.skeins)),
         z * _mass_u(lot),
-        low,
-        0.0,
+        free_m,
+        low - free_m,
     )
+
+
+def _sure_m(lot: Lot, confidence: Fraction) -> float:
+    return sum(sum(guarded_cm(lot, skein, confidence)) for skein in lot.skeins) / 100
 
 
 def _mass_u(lot: Lot) -> float:
@@ -72,9 +82,11 @@ def _mass_u(lot: Lot) -> float:
     return math.hypot(*weighed, *(mass * own for mass, own in reckoned), shared)
 
 
-def lots_text(stash: Stash, confidence: Fraction, screen: Screen) -> str:
-    """A line for each lot, then what the figures mean."""
-    rows = [lot_row(lot, confidence) for lot in stash.lots.values()]
+def lots_text(owned: Stash, free_stash: Stash, confidence: Fraction, screen: Screen) -> str:
+    """A line for each lot, then what the figures mean; what is used up is counted only."""
+    all_rows = lot_rows(owned, free_stash, confidence)
+    rows = [row for row in all_rows if row.mass_g or not row.lot.skeins]
+    used_up = len(all_rows) - len(rows)
     total = sum(row.mass_g for row in rows)
     free = sum(row.free_m for row in rows)
     head = (
@@ -85,22 +97,29 @@ def lots_text(stash: Stash, confidence: Fraction, screen: Screen) -> str:
     headers: tuple[str, ...] = ("colour", "lot", "class", unit, "length", "mass", "skeins", "free")
     cells: list[tuple[str, ...]] = [_cells(row, screen) for row in rows]
     if any(row.set_aside_m for row in rows):
-        headers = (*headers, "set aside")
+        headers = (*headers, "aside")
         aside = (show_length(row.set_aside_m, screen.units) for row in rows)
         cells = [(*cell, set_aside) for cell, set_aside in zip(cells, aside, strict=True)]
     return "\n".join(
-        (fold(head), "", table(cells, headers, f"ll{'r' * (len(headers) - 2)}", wrap=1), "", _notes(rows, confidence))
+        (
+            fold(head),
+            "",
+            table(cells, headers, f"ll{'r' * (len(headers) - 2)}", wrap=1),
+            "",
+            _notes(rows, confidence, used_up),
+        )
     )
 
 
-def _notes(rows: Sequence[LotRow], confidence: Fraction) -> str:
+def _notes(rows: Sequence[LotRow], confidence: Fraction, used_up: int) -> str:
     sure = words.percent(confidence)
     classes = sorted({(row.weight_class.number, row.weight_class.name) for row in rows})
     aside = "" if any(row.set_aside_m for row in rows) else " Nothing is set aside."
     notes = (
         f"length: from what you can count on ({sure} sure) to the most there may be (as sure).",
         f"class: {', '.join(f'{number} {name}' for number, name in classes)}; as wool of the same thickness.",
-        f"free: counted on, and not set aside.{aside}",
+        f"free: counted on, and not set aside.{aside or ' aside: set aside for projects.'}",
+        *([f"Used up, and not shown: {words.counted(used_up, 'lot')}."] if used_up else ()),
     )
     return "\n".join(fold(note, hanging="  ") for note in notes)
 

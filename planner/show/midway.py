@@ -37,17 +37,17 @@ _SAID = {YES: "Yes", PERHAPS: "Perhaps", NO: "No"}
 def midway_text(found: Midway, screen: Screen) -> str:
     """The answer first, then what it rests on, what to do, and what it means for the rest."""
     blocks = [
-        fold(_answer(found, screen.units)),
-        "\n".join((fold(_where(found.knitting)), _lots(found, screen.units))),
-        "\n".join(fold(note, hanging="  ") for note in _notes(found, screen.units)),
+        fold(answer_text(found, screen.units)),
+        "\n".join((fold(where_text(found.knitting)), _lots(found, screen.units))),
+        "\n".join(fold(note, hanging="  ") for note in notes(found, screen.units)),
         "\n".join(help_lines(found, screen)),
-        "\n".join(_others(found, screen.units)),
-        "\n".join(fold(f"! {caution}", hanging="  ") for caution in _cautions(found)),
+        "\n".join(others(found, screen.units)),
+        "\n".join(fold(f"! {caution}", hanging="  ") for caution in cautions(found)),
     ]
     return "\n\n".join(block for block in blocks if block)
 
 
-def _answer(found: Midway, units: System) -> str:
+def answer_text(found: Midway, units: System) -> str:
     what = safe_text(found.knitting.part or found.knitting.need)
     lots = words.listing(safe_text(lot.in_use.lot.id) for lot in found.reach.lots)
     reach = "reaches" if len(found.reach.lots) == 1 else "reach"
@@ -70,7 +70,7 @@ def _ends(lot: LotReach, units: System) -> str:
     return f"{safe_text(own.lot.id)}{held} ends about {missing} ({show_mass(-lot.spare_g, units, 1)})"
 
 
-def _where(knitting: Knitting) -> str:
+def where_text(knitting: Knitting) -> str:
     rows = knitting.done.rows
     share = words.percent(round(float(knitting.done.share), 2))
     told = share if rows is None else f"row {rows.now} of {rows.of}, {share} of its area"
@@ -118,7 +118,7 @@ def _metres(lot: LotReach, grams: float, units: System) -> str:
     return show_length(lot.metres(grams), units)
 
 
-def _notes(found: Midway, units: System) -> Iterator[str]:
+def notes(found: Midway, units: System) -> Iterator[str]:
     sure = words.percent(found.confidence)
     lots = found.reach.lots
     lengths = "yards" if units == words.IMPERIAL else "metres"
@@ -153,7 +153,7 @@ def _percent(ratio: float) -> str:
     return f"{percent} % {'more' if ratio > 1 else 'less'} yarn than the pattern says"
 
 
-def _others(found: Midway, units: System) -> Iterator[str]:
+def others(found: Midway, units: System) -> Iterator[str]:
     if not found.others:
         return
     yield fold(f"The rest of the project, {SAME_TENSION}:")
@@ -175,7 +175,7 @@ def _other_need(need: OtherNeed, units: System) -> str:
     return f"{parts}: {verdict}."
 
 
-def _cautions(found: Midway) -> Iterator[str]:
+def cautions(found: Midway) -> Iterator[str]:
     lots: dict[str, Lot] = {one.lot.id: one.lot for one in found.knitting.in_use}
     offered = found.help.others if found.help else ()
     if found.reach.odd:

@@ -28,12 +28,12 @@ def options_text(found: Options, asked: int, screen: Screen) -> str:
     name = safe_text(found.project.name)
     if not found.options:
         return fold(f"No way to make {name} was found: `lotwise shortfall {name}` says why.")
-    sections = [fold(_summary(found, name, asked)), _reading(screen)]
+    sections = [fold(summary_text(found, name, asked)), _reading(screen)]
     sections += [_option(number, option, found.project, screen) for number, option in enumerate(found.options, 1)]
     return "\n\n".join(sections)
 
 
-def _summary(found: Options, project: str, asked: int) -> str:
+def summary_text(found: Options, project: str, asked: int) -> str:
     number = len(found.options)
     ways = f"{words.counted(number, 'way')} to make {project}, the best first, each checked."
     if number >= asked:
@@ -60,8 +60,8 @@ def _option(number: int, option: Option, project: Project, screen: Screen) -> st
         fold(_role(letter, role, screen), indent="   ", hanging="      ")
         for letter, role in zip(_LETTERS, option.roles, strict=False)
     ]
-    lines += [fold(text, indent="   ", hanging="      ") for text in _said(option, screen)]
-    lines.append(fold(f"choose it: {_command(option, project)}", indent="   ", hanging="      "))
+    lines += [fold(text, indent="   ", hanging="      ") for text in option_notes(option, screen)]
+    lines.append(fold(f"choose it: {command_text(option, project)}", indent="   ", hanging="      "))
     return "\n".join(lines)
 
 
@@ -105,7 +105,7 @@ def _role(letter: str, role: Role, screen: Screen) -> str:
     return f"{mark} {safe_text(role.need)}: {name} ({seen}), {words.percent(role.share)}"
 
 
-def _said(option: Option, screen: Screen) -> Iterator[str]:
+def option_notes(option: Option, screen: Screen) -> Iterator[str]:
     if option.contrasts:
         yield contrast_text(min(option.contrasts, key=lambda one: one.lightness))
     text = f"{show_mass(option.grams, screen.units)} of {words.counted(option.lots, 'lot')}"
@@ -124,7 +124,7 @@ def contrast_text(least: Contrast) -> str:
     )
 
 
-def _command(option: Option, project: Project) -> str:
+def command_text(option: Option, project: Project) -> str:
     """What to type for its winding list."""
     lots: dict[str, list[str]] = {}
     for role in option.roles:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def prep_text(sheet: WorkSheet) -> str:
     """The sheet: its heading, the steps with room to tick and to write, and the lot's text with blanks."""
     name = "this garment" if sheet.donor is None else safe_text(sheet.donor)
-    told = [fold(f"Work sheet for {name}: {_what(sheet)}.")]
+    told = [fold(f"Work sheet for {name}: {what_it_is(sheet)}.")]
     told += [_step(number, step) for number, step in enumerate(sheet.steps, 1)]
     if sheet.blanks:
         head = "Fill this in, one such lot for each colour, and save it as a new file in the folder stash:"
@@ -25,7 +25,7 @@ def prep_text(sheet: WorkSheet) -> str:
     return "\n\n".join(told)
 
 
-def _what(sheet: WorkSheet) -> str:
+def what_it_is(sheet: WorkSheet) -> str:
     garment = sheet.garment
     fibre = "fibre unknown" if garment.blend is None else safe_text(garment.blend.text)
     seams = {"linked": "linked seams", "cut": "cut seams", None: "seams not looked at"}[garment.seams]

@@ -43,7 +43,7 @@ def rack_list_text(found: RackList, confidence: Fraction, screen: Screen) -> str
     finds = ["\n".join(_find_lines(number, find, confidence, screen)) for number, find in enumerate(found.finds, 1)]
     for shown in range(len(finds), -1, -1):
         further = [row.project for find in found.finds[shown:] for row in find.unlocks]
-        sections = [fold(_head(found)), *finds[:shown], *_endings(found, further)]
+        sections = [fold(head_text(found)), *finds[:shown], *_endings(found, further)]
         sections += ["\n".join(map(fold, NOTES))] if finds else []
         page = "\n\n".join(sections)
         if page.count("\n") < LINES:
@@ -51,7 +51,8 @@ def rack_list_text(found: RackList, confidence: Fraction, screen: Screen) -> str
     return page
 
 
-def _head(found: RackList) -> str:
+def head_text(found: RackList) -> str:
+    """How many projects the finds would make enough, of how many."""
     if not found.short:
         return f"Nothing to look for: {words.counted(found.asked, 'project')} asked, none found short."
     if not found.finds:
@@ -71,21 +72,23 @@ def _find_lines(number: int, find: Find, confidence: Fraction, screen: Screen) -
     low, high = find.latitude.counts
     by_class = masses(find, confidence)
     heaviest = max(row.yarn_g for row in by_class)
-    named = [_unlocked(row, find, screen) for row in find.unlocks]
+    named = [unlocked_text(row, find, screen) for row in find.unlocks]
     named = [*named[:SHOWN], f"and {len(named) - SHOWN} more"] if len(named) > SHOWN else named
     together = f"; with one find {find.at_once} of the {len(find.unlocks)} at once" if len(named) > 1 else ""
     rows = [
         ("colour", _colour(find, screen)),
         ("thickness", f"{words.count_range(low, high, screen.units)} as wool"),
-        ("fibre", _fibre(find)),
+        ("fibre", fibre_text(find)),
         ("garment", _garment(find, by_class, screen)),
         ("unlocks", "; ".join(named) + together),
     ]
-    title = f"{number}. {_name(find)}: {_metres(find.metres, screen)}, or {words.mass_up(heaviest, screen.units)}"
+    title = (
+        f"{number}. {find_name(find)}: {metres_text(find.metres, screen)}, or {words.mass_up(heaviest, screen.units)}"
+    )
     return [fold(title, hanging="   "), *(fold(text, indent=f"   {name:11}", hanging=HANGING) for name, text in rows)]
 
 
-def _name(find: Find) -> str:
+def find_name(find: Find) -> str:
     """What it is in a few words."""
     bounds = find.latitude.lightness
     if bounds is None:
@@ -121,7 +124,8 @@ def _seen(colour: Colour, screen: Screen) -> str:
     return f"{block}{word_for(colour)} {colour.hex}"
 
 
-def _fibre(find: Find) -> str:
+def fibre_text(find: Find) -> str:
+    """The labels that will do."""
     known = words.listing((name.replace(", ", " with ") for name in find.latitude.fibres), "or")
     return "any that is on a label" if find.latitude.every_fibre else known
 
@@ -134,18 +138,26 @@ def _garment(find: Find, by_class: tuple[ClassMass, ...], screen: Screen) -> str
     return f"{linked} or more with linked seams; cut seams will do from {cut}"
 
 
-def _unlocked(row: UnlockedBy, find: Find, screen: Screen) -> str:
+def unlocked_text(row: UnlockedBy, find: Find, screen: Screen) -> str:
+    """A project it unlocks, in which size, what the find becomes there."""
     size = "" if row.project.endswith(f":{row.size}") else f", size {safe_text(row.size)}"
-    least = "" if row.metres == find.metres else f", from {_metres(row.metres, screen)}"
+    least = "" if row.metres == find.metres else f", from {metres_text(row.metres, screen)}"
     pinned = f"; add it to `only:` for {words.listing(map(safe_text, row.pinned))}" if row.pinned else ""
     return f"{safe_text(row.project)}{size} ({words.listing(map(safe_text, row.needs))}{least}{pinned})"
 
 
-def _metres(metres: int, screen: Screen) -> str:
+def metres_text(metres: int, screen: Screen) -> str:
+    """A length to look for."""
     return words.length_up(100 * metres, screen.units).replace(".0 ", " ")
 
 
 def _endings(found: RackList, further: list[str]) -> list[str]:
+    told = ending_lines(found, further)
+    return ["\n".join(fold(text, hanging="  ") for text in told)] if told else []
+
+
+def ending_lines(found: RackList, further: list[str]) -> list[str]:
+    """What the list does not help, and `further`: what finds that it does not show would unlock."""
     told = []
     if further:
         told.append(f"More finds than the page holds are left off; they unlock: {_names(tuple(further))}.")
@@ -159,7 +171,7 @@ def _endings(found: RackList, further: list[str]) -> list[str]:
         told.append(f"Not settled in the time there was: {_names(found.undecided)}.")
     if not found.whole:
         told.append("The tries ran out before every kind of yarn was tried: more may be found.")
-    return ["\n".join(fold(text, hanging="  ") for text in told)] if told else []
+    return told
 
 
 def _names(names: tuple[str, ...]) -> str:

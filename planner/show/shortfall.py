@@ -20,11 +20,11 @@ FIND_CAUTION = (
     "at -20 C or colder for a week (many home freezers are not that cold)."
 )
 _LEFT_OUT = "If a plan leaves one out, another project has its yarn."
-_KINDS = {
+KINDS = {
     "top-up": "top up with a look-alike",
     "replace": "replace: one lot has to do it all",
 }
-_VERDICTS = {
+VERDICTS = {
     TIGHT: "tight: it would reach only by the best guess of every length and with no reserve.",
     UNDECIDED: "not settled in the time there was.",
 }
@@ -52,7 +52,7 @@ def shortfall_text(answers: Sequence[ProjectShortfall], screen: Screen) -> str:
 def project_text(answer: ProjectShortfall, screen: Screen) -> str:
     """What one project lacks in the size nearest to enough."""
     missing = sum(need.short_cm for need in answer.needs)
-    verdict = _VERDICTS.get(answer.verdict, f"short by {words.length_up(missing, screen.units)} beside what you have.")
+    verdict = VERDICTS.get(answer.verdict, f"short by {words.length_up(missing, screen.units)} beside what you have.")
     lines = [fold(f"{safe_text(answer.project)}, size {safe_text(answer.size)}: {verdict}", hanging="  ")]
     if answer.why is not None:
         lines.append(fold(safe_text(answer.why.reason.said(screen.units)), indent="  "))
@@ -86,7 +86,7 @@ def _change_lines(change: Change, screen: Screen) -> list[str]:
 
 def _need_lines(need: ShortNeed, screen: Screen) -> list[str]:
     what = f"{words.length_up(need.short_cm, screen.units)} missing" if need.short_cm else "nothing missing by itself"
-    how = f"; {_KINDS[need.kind]}" if need.kind else ""
+    how = f"; {KINDS[need.kind]}" if need.kind else ""
     lines = [fold(f"{safe_text(need.need)}: {what}{how}", indent="  ", hanging="    ")]
     if need.look_for is not None:
         lines.append(fold(_find_text(need.look_for, screen), indent="    ", hanging="      "))

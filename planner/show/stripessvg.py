@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from planner.show.svg import LETTER, LINE, MARGIN, Drawing, box, line_of_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from planner.show.chartkey import Band, StripesInColours
 
 ROW = 5.0  # height of a row
 WIDE = 160.0  # of the bands
 GAP = 10.0  # between a band and its words
+NUMBERS = 70.0  # room for its rows
 
 
 def stripes_drawing(one: StripesInColours) -> Drawing:
@@ -22,6 +23,11 @@ def stripes_drawing(one: StripesInColours) -> Drawing:
     longest = max(len(_head(one)) * LETTER, *(WIDE + GAP + len(_said(band)) * LETTER for band in one.bands))
     height = 1.25 * LINE + sum(_height(band) for band in one.bands)
     return Drawing(one.title, longest, height, partial(_parts, one))
+
+
+def bands_drawing(one: StripesInColours) -> Drawing:
+    """The bands alone, each with its rows beside it, for a page that has the words."""
+    return Drawing(one.title, WIDE + NUMBERS, sum(map(_height, one.bands)), partial(_bands, one, _rows))
 
 
 def _height(band: Band) -> float:
@@ -34,13 +40,20 @@ def _head(one: StripesInColours) -> str:
 
 
 def _said(band: Band) -> str:
-    return f"{band.rows} {'row' if band.rows == 1 else 'rows'} {band.line.need}: {band.line.yarn}"
+    return f"{_rows(band)} {band.line.need}: {band.line.yarn}"
+
+
+def _rows(band: Band) -> str:
+    return f"{band.rows} {'row' if band.rows == 1 else 'rows'}"
 
 
 def _parts(one: StripesInColours, top: float) -> Iterator[str]:
     yield line_of_text(MARGIN, top + 14, _head(one), size=15)
-    down = top + 1.25 * LINE
+    yield from _bands(one, _said, top + 1.25 * LINE)
+
+
+def _bands(one: StripesInColours, said: Callable[[Band], str], down: float) -> Iterator[str]:
     for band in reversed(one.bands):
         yield box(MARGIN, down, WIDE, _height(band), band.line.colour)
-        yield line_of_text(MARGIN + WIDE + GAP, down + _height(band) / 2 + 4, _said(band), size=13)
+        yield line_of_text(MARGIN + WIDE + GAP, down + _height(band) / 2 + 4, said(band), size=13)
         down += _height(band)

@@ -6,8 +6,10 @@ SVG 1.1 of the plainest sort: no script, no style, no link; every text escaped, 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
+from html import escape as escape_markup
 from typing import TYPE_CHECKING
+
+from planner.faultprint import safe_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -31,25 +33,31 @@ class Drawing:
     parts: Callable[[float], Iterable[str]]
 
 
-def image(drawings: Sequence[Drawing]) -> str:
-    """The drawings below one another; the same drawings give the same text."""
+def image(drawings: Sequence[Drawing], enlarged: float = 1.0) -> str:
+    """The drawings below one another, shown so many times as large; the same drawings give the same text."""
     parts: list[str] = []
     top = MARGIN
     for one in drawings:
         parts += one.parts(top)
         top += one.height + 2 * MARGIN
-    width = number(max((one.width for one in drawings), default=0.0) + 2 * MARGIN)
-    height = number(top - MARGIN)
+    width, height = max((one.width for one in drawings), default=0.0) + 2 * MARGIN, top - MARGIN
+    seen = f'width="{number(enlarged * width)}" height="{number(enlarged * height)}"'
+    wide, high = number(width), number(height)
     said = escape("; ".join(one.title for one in drawings))
     return "\n".join(
         (
-            f'<svg xmlns="{NAMESPACE}" version="1.1" width="{width}" height="{height}" role="img">',
+            f'<svg xmlns="{NAMESPACE}" version="1.1" {seen} viewBox="0 0 {wide} {high}" role="img">',
             f"<title>{said}</title>",
-            f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
+            f'<rect width="{wide}" height="{high}" fill="{PAPER}"/>',
             *parts,
             "</svg>\n",
         )
     )
+
+
+def escape(text: str) -> str:
+    """Foreign text for an image: nothing that marks up, and nothing that turns writing round or does not show."""
+    return escape_markup(safe_text(text))
 
 
 def line_of_text(x: float, y: float, text: str, *, size: int, anchor: str = "start") -> str:

@@ -127,9 +127,12 @@ def leftovers(plan: Plan, scales: Scales) -> tuple[tuple[Left, ...], tuple[str, 
         grams = sum((mass_g(lot, skein) for skein in lot.skeins), Fraction(0))
         grams -= sum(map(scales.grams, own), Fraction(0))
         opened = {take.skein for take in own}
-        whole = sum(skein.id not in opened for skein in lot.skeins)
+        whole = sum(skein.id not in opened and not skein.opened for skein in lot.skeins)
         left.append(Left(lot, held - sum(take.take_cm for take in own), grams, whole))
-    return tuple(left), tuple(name for name in stash.lots if name not in taken)
+    there = (
+        name for name, lot in stash.lots.items() if any(not skein.opened or mass_g(lot, skein) for skein in lot.skeins)
+    )
+    return tuple(left), tuple(name for name in there if name not in taken)
 
 
 def _sum(grams: Iterable[Fraction]) -> Fraction:

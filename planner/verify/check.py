@@ -79,10 +79,10 @@ RULES = (
     order_kept,
     order_serves_once,
     bleeding_apart,
-    aim_recounted,
-    bound_holds,
-    fewest_holds,
 )
+
+# What a plan says of itself as a whole, not of one project.
+TOTALS = (aim_recounted, bound_holds, fewest_holds)
 
 
 def verify(
@@ -93,13 +93,15 @@ def verify(
     *,
     best_guess: bool = False,
     confidence: Fraction | None = None,
+    totals: bool = True,
 ) -> tuple[str, ...]:
     """Every rule the plan breaks, in plain words, in reading order; empty when it breaks none.
 
     `best_guess` checks a plan that counts on best-guess lengths and no reserve; `confidence` is the one asked for,
-    where the plan's own word is not to be taken for it. Never raises on a plan that
+    where the plan's own word is not to be taken for it; without `totals` what it says of itself as a whole is left
+    aside, as for some of its projects alone. Never raises on a plan that
     names what does not exist: that is a broken rule like any other.
     """
     facts = Facts(plan, projects, stash, patterns, best_guess, confidence)
     broken = tuple(words for rule in NAMING for words in rule(facts))
-    return broken or tuple(words for rule in RULES for words in rule(facts))
+    return broken or tuple(words for rule in (*RULES, *(TOTALS if totals else ())) for words in rule(facts))

@@ -10,7 +10,7 @@ import pytest
 
 from planner import covering, planning
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED
-from planner.cli import COMMANDS
+from planner.cli import COMMANDS, called
 from planner.commands.cover import ending_of
 from planner.commands.shared import Ending
 from planner.plan import Plan
@@ -72,11 +72,11 @@ def test_help_loads_nothing_heavy():
 def test_help_has_a_whole_line_for_every_command(run):
     code, out, _ = run("--help")
     assert code == 0
-    assert [line.split()[0] for line in out.split("Commands:\n")[1].splitlines()] == [c.__name__ for c, _ in COMMANDS]
+    assert [line.split()[0] for line in out.split("Commands:\n")[1].splitlines()] == [called(c) for c, _ in COMMANDS]
     assert "..." not in out.split("Commands:")[1]
 
 
-@pytest.mark.parametrize("command", [command.__name__ for command, _ in COMMANDS])
+@pytest.mark.parametrize("command", [called(command) for command, _ in COMMANDS])
 def test_every_command_takes_a_workspace_units_and_json(run, command):
     code, out, _ = run(command, "--help")
     assert code == 0

@@ -1,6 +1,6 @@
 """The demo writes its files whole or not at all, and never over anything."""
 
-from pathlib import Path
+import os
 
 import pytest
 
@@ -46,15 +46,22 @@ def test_nothing_that_is_there_is_written_over(tmp_path, kind):
 
 
 def test_a_write_that_fails_leaves_nothing_behind(tmp_path, monkeypatch):
-    written = []
+    synced = []
 
-    def full(path, content):
-        if len(written) == 3:
+    def full(number):
+        if len(synced) == 3:
             raise OSError(28, "No space left on device")
-        written.append(path)
-        return len(content)
+        synced.append(number)
 
-    monkeypatch.setattr(Path, "write_bytes", full)
+    monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(OSError, match="No space left"):
         write_demo(tmp_path / "harbour-demo")
     assert names_in(tmp_path) == []
+
+
+def test_the_folder_one_is_in_is_not_made_anew(run, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    code, out, err = run("demo", ".")
+    assert (code, out) == (2, "")
+    assert err == ("lotwise: the folder you are in cannot be made anew\nhint: name a new folder: lotwise demo FOLDER\n")
+    assert list(tmp_path.iterdir()) == []

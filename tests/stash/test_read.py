@@ -153,3 +153,17 @@ def test_mass_and_length_may_differ_by_two_combined_uncertainties() -> None:
         return len(read_stash([("stash.yaml", text.encode())]).faults)
 
     assert [faults(394), faults(392)] == [0, 1]
+
+
+def test_a_no_break_space_may_stand_between_a_number_and_its_unit() -> None:
+    text = "lots: {slate: {fibre: wool, colour: navy, count: 420 m/100g, skeins: {a: 210\u00a0m, b: 50\u00a0g}}}\n"
+    found = read_stash([("stash.yaml", text.encode())])
+    assert found.faults == ()
+    assert [skein.length_m for skein in found.stash.lots["slate"].skeins] == [210, None]
+
+
+def test_wraps_are_a_count_that_says_so() -> None:
+    text = "lots: {slate: {fibre: wool, colour: navy, count: {wraps: 16}, skeins: {a: 50 g}}}\n"
+    found = read_stash([("stash.yaml", text.encode())])
+    assert found.faults == ()
+    assert found.stash.lots["slate"].count.text == "16 wraps in an inch"

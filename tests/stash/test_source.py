@@ -6,7 +6,8 @@ import pytest
 import yaml
 
 from stash import source as reader
-from stash.nodes import Mapping, Node, Scalar, Sequence
+from stash.diagnosis import unparsable
+from stash.nodes import Mapping, Node, Scalar, Sequence, Source
 from stash.source import read_source
 
 
@@ -141,3 +142,11 @@ def test_both_parsers_read_the_same(monkeypatch, text) -> None:
     fast = read(text)
     monkeypatch.setattr(reader, "Loader", yaml.SafeLoader)
     assert fast == read(text)
+
+
+def test_an_error_that_names_no_place_is_told_of_the_file() -> None:
+    assert unparsable(Source("a.yaml", "a: 1\n"), yaml.YAMLError()).message == "this file cannot be read"
+
+
+def test_a_quoted_text_may_run_over_lines_that_hold_no_key() -> None:
+    assert read('note: "one\n  two"\n') == {"note": "one two"}

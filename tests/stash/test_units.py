@@ -145,7 +145,11 @@ def test_what_is_no_plain_number_is_refused(text, message, hint):
         ("118 g", "'118 g' is a mass; a length is wanted here", "write it in mm, cm, m, km, in, ft or yd"),
         ("12,5 m", "'12,5' is not a plain number", "write 12.5 m"),
         ("-3 m", "'-3' is below zero", "write it without the minus: 3 m"),
-        ("5 ft 3 in", "'5 ft 3' is not a plain number", "write one number and one unit"),
+        (
+            "5 ft 3 in",
+            "'5 ft 3 in' is more than a length",
+            "write one number and one unit, added up or multiplied already",
+        ),
         ("1e3 m", "'1e3' is not a plain number", "write 1000 m"),
         ("0x1F", "'0x1F' is not a length", "write a length with its unit, for example 120 m"),
         ("m", "'m' is not a length", "write a length with its unit, for example 120 m"),

@@ -138,7 +138,7 @@ def test_the_shortfall_document_has_its_keys(shortfalls):
 
 
 def test_lots_show_length_and_mass_with_their_interval(workspace):
-    document = lots_document(workspace.stash, SURE)
+    document = lots_document(workspace.owned, workspace.stash, SURE)
     cream = document["lots"][0]
     z = NormalDist().inv_cdf(0.95)
     spread = z * math.hypot(0.03, 1 / math.sqrt(12) / 240)
@@ -162,7 +162,7 @@ def test_masses_reckoned_from_lengths_share_the_error_of_the_count():
 
 
 def test_a_line_for_each_lot(workspace):
-    lines = lots_text(workspace.stash, SURE, Screen()).splitlines()
+    lines = lots_text(workspace.owned, workspace.stash, SURE, Screen()).splitlines()
     assert lines[2].split() == ["colour", "lot", "class", "m/100g", "length", "mass", "skeins", "free"]
     # by thickness a blend of 80 % wool and 20 % polyamide is 230 x 1.275/1.31 = 224 m/100g as wool: class 3
     assert lines[4].split() == ["#1c2340", "navy", "3", "230", "468-517", "m", "214±0.7", "g", "2", "468", "m"]
@@ -171,7 +171,7 @@ def test_a_line_for_each_lot(workspace):
 
 def test_long_names_are_folded_into_the_width(workspace):
     lot = replace(workspace.stash.lots["navy"], id="n" * 64)
-    text = lots_text(Stash({}, {lot.id: lot}), SURE, Screen())
+    text = lots_text(Stash({}, {lot.id: lot}), Stash({}, {lot.id: lot}), SURE, Screen())
     assert max(map(display_width, text.splitlines())) <= 80
     assert text.replace("\n", "").count("n" * 10) > 0
 

@@ -32,7 +32,7 @@ def test_wide_letters_take_two_columns():
 
 @given(st.text("ab \t\u00a05m", max_size=12), st.integers(6, 14), st.sampled_from(("", "  ")))
 def test_a_text_that_fits_is_folded_as_any_other(text, width, indent):
-    expected = textwrap.fill(text, width, initial_indent=indent, break_on_hyphens=False)
+    expected = textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent, break_on_hyphens=False)
     assert "\n" in expected or expected.replace("\u00a0", " ") == fold(text, width, indent=indent)
 
 

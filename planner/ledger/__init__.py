@@ -1,0 +1,1 @@
+"""What is set aside and what is used: the ledger, and what it leaves free."""

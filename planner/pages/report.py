@@ -1,0 +1,150 @@
+"""The page of a plan: what is made and how sure that is, each project to wind and knit from, the stash, the shorts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from planner.chance import chance_short
+from planner.pages import shorts
+from planner.pages.chartrows import pictures_of
+from planner.pages.enough import enough
+from planner.pages.garment import garment_of
+from planner.pages.outlines import outlines_of
+from planner.pages.page import write_page
+from planner.pages.shades import Palette
+from planner.pages.skeins import stash_bars, used_lots
+from planner.pages.sketch import pieces_of
+from planner.pages.standing import set_aside
+from planner.pages.winding import AROUND, windings
+from planner.pages.yarns import bands_of
+from planner.show import words
+from planner.show.cautions import felting_caution, project_cautions
+from planner.show.gathering import gathering_notes
+from planner.show.plan import gap_of, proof_text
+from planner.show.shortfall import FIND_CAUTION
+from planner.show.swatches import Screen
+from planner.show.weighing import Scales, lots_of, skeins_opened, taken_grams, used_grams
+from stash.units import show_length, show_mass
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from fractions import Fraction
+
+    from planner.answers import ProjectShortfall
+    from planner.pages.chartrows import Picture
+    from planner.pages.enough import Enough
+    from planner.pages.garment import Garment
+    from planner.pages.sketch import Piece
+    from planner.pages.winding import Winding
+    from planner.pages.yarns import Band
+    from planner.plan import Plan, PlannedProject
+    from planner.workspace import Workspace
+    from stash.units import System
+
+
+@dataclass(frozen=True)
+class Made:
+    """One project that is made. `risk`: the largest chance of its needs that it runs short, in words."""
+
+    number: int
+    project: str
+    name: str
+    size: str
+    risk: str
+    bands: tuple[Band, ...]
+    pieces: list[Piece]
+    garment: Garment | None
+    pictures: list[Picture]
+    windings: list[Winding]
+    enough: list[Enough]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...]
+    felting: str
+
+
+def report_page(
+    plan: Plan,
+    workspace: Workspace,
+    units: System,
+    *,
+    around: Fraction = AROUND,
+    instead: Sequence[str] = (),
+    shortfalls: Sequence[ProjectShortfall] = (),
+    past: bool = False,
+) -> str:
+    """The page of a plan, as XML-clean HTML; the same plan and files give the same text.
+
+    `around`: of the swift, in metres. `instead`: what to leave out for projects that are not made, in words.
+    `shortfalls`: what is missing for them, where that was asked. `past`: some of its yarn is used by now.
+    """
+    palette, scales = Palette(), Scales(workspace.stash, plan.confidence)
+    made = [project for project in plan.projects if project.made]
+    views = [
+        _made(number, project, plan, workspace, scales, palette, units, around)
+        for number, project in enumerate(made, 1)
+    ]
+    return write_page(
+        "report.html",
+        "Plan",
+        palette,
+        asked=len(plan.projects),
+        made=views,
+        missed=[project.project for project in plan.projects if not project.made],
+        used=show_mass(used_grams(plan, workspace.stash, workspace.patterns), units),
+        taken=show_mass(taken_grams(plan, scales), units),
+        skeins=words.counted(len(skeins_opened(plan)), "skein"),
+        lots=words.counted(len(used_lots(plan)), "lot"),
+        sure=words.percent(plan.confidence),
+        proof=_proof(plan),
+        past=past,
+        around=show_length(around, units, 2),
+        stash=stash_bars(plan, scales, set_aside(workspace, plan), palette, units),
+        instead=instead,
+        caution=FIND_CAUTION,
+        shorts=shorts.shorts(shortfalls, units, palette),
+    )
+
+
+def _made(
+    number: int,
+    project: PlannedProject,
+    plan: Plan,
+    workspace: Workspace,
+    scales: Scales,
+    palette: Palette,
+    units: System,
+    around: Fraction,
+) -> Made:
+    pattern, stash = workspace.patterns[project.pattern], workspace.stash
+    bands = bands_of(project, stash, palette, units)
+    outlines = outlines_of(project, pattern, bands)
+    parts = pattern.sizes[project.size or ""]
+    risk = max(chance_short(parts[need.need], need.runs, stash, plan.confidence) for need in project.needs)
+    return Made(
+        number,
+        project.project,
+        pattern.name,
+        project.size or "",
+        words.chance(risk),
+        bands.bands,
+        pieces_of(outlines, units),
+        garment_of(outlines, units),
+        pictures_of(project, workspace, palette),
+        windings(project, bands, scales, palette, units, around),
+        enough(project, pattern, bands, scales, units),
+        tuple(gathering_notes(project, pattern, stash, Screen(units))),
+        project_cautions(project, stash),
+        felting_caution(stash.lots[lot] for lot in sorted(lots_of(project))),
+    )
+
+
+def _proof(plan: Plan) -> str:
+    """What is proved, without the time that it took: the same plan gives the same page."""
+    if plan.proof != "best-found":
+        return proof_text(plan)
+    gap = gap_of(plan)
+    return "the best that was found" + (
+        f", at most {words.percent_at_most(gap)} below the best possible" if math.isfinite(gap) else ""
+    )

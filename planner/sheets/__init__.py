@@ -1,0 +1,1 @@
+"""Spreadsheets: reading rows into a stash, and writing answers as rows."""

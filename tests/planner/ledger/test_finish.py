@@ -1,0 +1,171 @@
+"""A finished project's yarn is used; what the scale shows of the rest tells how thick the yarn really was."""
+
+import json
+from fractions import Fraction
+
+import pytest
+from november import MITTS, STASH, set_aside, sure_cm
+
+from planner.ledger.booking import undo
+from planner.ledger.finishing import finish
+from planner.workspace import load_workspace
+from stash.faults import FaultyFilesError
+from stash.lengths import length_m
+
+
+def finished(folder, project, *left):
+    return finish(folder, load_workspace, project, left, "")
+
+
+def test_what_was_set_aside_is_used(planned):
+    before = load_workspace(planned).stash
+    set_aside(planned)
+    finished(planned, "mitts")
+    after = load_workspace(planned)
+    assert sure_cm(after.owned, "slate") == sure_cm(before, "slate") - 55_30
+    assert sure_cm(after.stash, "slate") == sure_cm(before, "slate") - 165_60
+    assert after.stash.lots["slate"].count == before.lots["slate"].count
+
+
+def test_a_skein_weighed_again_holds_what_the_scale_shows(planned):
+    set_aside(planned)
+    finished(planned, "mitts", "slate-1=70g")
+    skein = load_workspace(planned).owned.lots["slate"].skeins[0]
+    assert (skein.mass_g, skein.scale_g) == (70, 1)
+
+
+def test_grams_that_went_sharpen_the_count(planned):
+    # 50 m and 0.3 m of ends took 100 - 78 = 22 g: 437.37 tex, 5 % unsure; the label said 434.78 tex, 3 % unsure.
+    # The mean weighted by the inverses of the variances (JCGM 100; from memory): u = 21.869 and 13.043 tex, weights
+    # 0.2624 and 0.7376: 435.46 tex, and 11.20 tex of it unsure, 2.573 %.
+    set_aside(planned)
+    booked = finished(planned, "mitts", "slate-1=78g")
+    (one,) = booked.entry.act.knitted.values()
+    assert (one.metres, one.grams, one.relative_u) == (Fraction("50.3"), 22, 0.05)
+    count = load_workspace(planned).stash.lots["slate"].count
+    assert float(count.tex) == pytest.approx(435.46, abs=0.01)
+    assert count.relative_u == pytest.approx(0.02573, abs=1e-5)
+    undo(planned, "")
+    assert load_workspace(planned).stash.lots["slate"].count.relative_u == 0.03
+
+
+def test_what_is_far_off_is_told_and_not_believed(planned, run):
+    set_aside(planned)
+    code, out, _ = run("finish", "mitts", "--left", "slate-1=60g", "--workspace", planned)
+    assert code == 0
+    assert "slate came out much thicker than counted (126 m/100g, not 230 m/100g)" in " ".join(out.split())
+    assert load_workspace(planned).stash.lots["slate"].count.relative_u == 0.03
+
+
+def test_a_skein_that_weighs_less_than_is_set_aside_of_it_is_a_warning(planned):
+    set_aside(planned)
+    finished(planned, "mitts", "slate-1=40g")
+    (warning,) = load_workspace(planned).warnings
+    assert warning.message.startswith(
+        "110.30 m of skein slate-1, piece 1 are taken for for-the-fair, but no more than 8"
+    )
+    assert load_workspace(planned).stash.lots["slate"].skeins[0].mass_g == 0
+
+
+def test_what_is_left_of_other_skeins_stays_as_it_was(planned):
+    set_aside(planned)
+    before = load_workspace(planned).written.lots["slate"].skeins[1]
+    finished(planned, "mitts", "slate-1=70g")
+    lot = load_workspace(planned).stash.lots["slate"]
+    assert lot.skeins[1] == before
+    assert length_m(lot, lot.skeins[1]) == 1000 * 40 / lot.count.tex
+
+
+def test_a_skein_that_is_used_up_may_be_deleted(planned):
+    set_aside(planned, used=True)
+    (planned / "stash.yaml").write_text(STASH.replace("slate-1: 100 g, ", ""))
+    assert [skein.id for skein in load_workspace(planned).stash.lots["slate"].skeins] == ["slate-2"]
+
+
+@pytest.mark.parametrize(
+    ("left", "said"),
+    [
+        (("slate-1",), "does not say what is left"),
+        (("slate-2=10g",), "slate-2 is none of the skeins set aside for it"),
+        (("slate-1=10",), "--left slate-1=10: "),
+        (("slate-1=140g",), "slate-1 cannot have 140g left: it had 100 g"),
+        (("slate-1=10g", "slate-1=20g"), "weighed twice"),
+    ],
+)
+def test_a_remnant_that_cannot_be_is_refused(planned, run, left, said):
+    set_aside(planned)
+    flags = [word for one in left for word in ("--left", one)]
+    code, _, err = run("finish", "mitts", *flags, "--workspace", planned)
+    assert code == 2
+    assert said in err
+    assert len(load_workspace(planned).books.ledger.entries) == 1
+
+
+def test_only_what_is_set_aside_can_be_finished(planned, run):
+    code, _, err = run("finish", "mitts", "--workspace", planned)
+    assert (code, "nothing is set aside for mitts" in err) == (2, True)
+    set_aside(planned)
+    code, _, err = run("finish", "mits", "--workspace", planned)
+    assert (code, "did you mean 'mitts'?" in err) == (2, True)
+
+
+def test_a_finished_project_on_the_list_is_not_asked_again(planned, run):
+    set_aside(planned)
+    finished(planned, "mitts")
+    run("release", "for-the-fair", "--workspace", planned)
+    _, out, err = run("plan", "--json", "--workspace", planned)
+    assert [row["project"] for row in json.loads(out)["projects"]] == ["for-the-fair"]
+    assert "Not asked, since finished already: mitts." in err
+
+
+def test_midway_counts_what_is_set_aside_for_the_project_as_there(planned, run):
+    set_aside(planned)
+    code, _, err = run(
+        "midway", "mitts", "--need", "main", "--done", "50%", "--left", "slate=68g", "--began", "slate=80g",
+        "--workspace", planned,
+    )  # fmt: skip
+    assert (code, err) == (0, "")
+
+
+def test_a_skein_counted_as_it_should_be_says_nothing(planned):
+    set_aside(planned, used=True)
+    expected = load_workspace(planned).owned.lots["slate"].skeins[0].mass_g
+    text = STASH.replace(
+        "slate-1: 100 g", f"slate-1: {{mass: 100 g, counted: {{mass: {round(expected)} g, on: 2026-11-05}}}}"
+    )
+    (planned / "stash.yaml").write_text(text)
+    assert load_workspace(planned).warnings == ()
+
+
+def test_a_skein_counted_otherwise_is_told_with_the_difference(planned):
+    set_aside(planned, used=True)
+    (planned / "stash.yaml").write_text(
+        STASH.replace("slate-1: 100 g", "slate-1: {mass: 100 g, counted: {mass: 20 g, on: 2026-11-05}}")
+    )
+    (warning,) = load_workspace(planned).warnings
+    assert (warning.place.line, warning.warning) == (2, True)
+    assert warning.message == (
+        "skein slate-1 weighed 20.0 g on 2026-11-05, 4.2 g less than it should: the ledger leaves 24.2 g"
+    )
+    assert warning.hint == "weigh it again; if it is so, write mass: 95.8 g, with the 75.8 g that are used"
+
+
+@pytest.mark.parametrize("day", ["2024-13-45", "2024-1-2", "5.11.2026", "20241105"])
+def test_a_day_has_one_form(planned, day):
+    (planned / "stash.yaml").write_text(
+        STASH.replace("slate-1: 100 g", f"slate-1: {{mass: 100 g, counted: {{mass: 20 g, on: {day}}}}}")
+    )
+    with pytest.raises(FaultyFilesError) as found:
+        load_workspace(planned)
+    assert found.value.faults[0].message == f"'{day}' is not a day"
+    assert found.value.faults[0].hint == "write it as year-month-day, such as 2026-11-05"
+
+
+def test_a_pattern_on_no_list_may_be_made_again(planned, run):
+    (planned / "projects.yaml").unlink()
+    (planned / "patterns" / "mitts.yaml").write_text(MITTS)
+    run("plan", "--save", "two", "--workspace", planned)
+    assert run("book", "two", "mitts:one", "--workspace", planned)[0] == 0
+    finished(planned, "mitts:one")
+    document = json.loads(run("plan", "--json", "--workspace", planned)[1])
+    assert "mitts:one" in [row["project"] for row in document["projects"]]

@@ -1,0 +1,67 @@
+"""Reading a page back: as XML, its tables as text, its pictures as numbers; and the colours of its style sheet."""
+
+import re
+import xml.etree.ElementTree as ET
+
+XHTML = "{http://www.w3.org/1999/xhtml}"
+CODE = re.compile(r"#[0-9a-fA-F]{3,8}\b")
+
+
+def parsed(page):
+    """The page's root element; raises where it is not well-formed."""
+    return ET.fromstring(page)
+
+
+def every(root, name):
+    """All elements of a name, whichever namespace they are in."""
+    return [one for one in root.iter() if local(one) == name]
+
+
+def local(element):
+    return element.tag.rpartition("}")[2]
+
+
+def text_of(element):
+    """The words in an element, as a reader sees them."""
+    return " ".join("".join(element.itertext()).split())
+
+
+def with_id(root, wanted):
+    (found,) = [one for one in root.iter() if one.get("id") == wanted]
+    return found
+
+
+def tables(root):
+    """Caption -> the rows of its tables: each a dict of heading -> words, with the group's heading under "group"."""
+    found = {}
+    for table in every(root, "table"):
+        (caption,) = every(table, "caption")
+        rows = found.setdefault(text_of(caption), [])
+        for body in every(table, "tbody"):
+            group = next((text_of(row) for row in every(body, "tr") if row.get("class") == "group"), "")
+            for row in every(body, "tr"):
+                if row.get("class") != "group":
+                    rows.append({cell.get("data-label"): text_of(cell) for cell in every(row, "td")} | {"group": group})
+    return found
+
+
+def share(element, name):
+    """A place or width in percent."""
+    said = element.get(name, "0%")
+    assert said.endswith("%"), said
+    return float(said[:-1])
+
+
+def luminance(code):
+    """Relative luminance: W3C WCAG 2.2, definition of relative luminance."""
+    if len(code) == 4:
+        code = "#" + "".join(2 * digit for digit in code[1:])
+    parts = (int(code[at : at + 2], 16) / 255 for at in (1, 3, 5))
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one, other):
+    """W3C WCAG 2.2, definition of contrast ratio."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)

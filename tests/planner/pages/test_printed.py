@@ -1,0 +1,173 @@
+"""Tags and the card as a real browser lays them out and prints them; skipped where there is none."""
+
+import io
+import re
+import shutil
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from handmade import make_lot, tiny_workspace
+from test_card import page_of as card_of
+from test_show_racklist import find, listed
+from test_tags import LONG, aside, page_of, taking, with_lots
+
+from planner.pages.grids import A4, GRIDS, LETTER
+from planner.racklist.finds import FIBRES
+from planner.racklist.listing import UnlockedBy
+
+playwright = pytest.importorskip("playwright.sync_api")
+CHROMIUM = shutil.which("chromium") or shutil.which("google-chrome")
+MM = 96 / 25.4  # px of CSS
+PT = 72 / 25.4
+pytestmark = [
+    pytest.mark.skipif(CHROMIUM is None, reason="no browser on this machine"),
+    pytest.mark.filterwarnings("ignore::ResourceWarning"),
+]
+SPILLS = """name => [...document.querySelectorAll(name)].filter(one => {
+  const box = one.getBoundingClientRect();
+  return box.width > 0 && (one.scrollHeight > one.clientHeight + 1 || one.scrollWidth > one.clientWidth + 1);
+}).map(one => one.textContent.slice(0, 60))"""
+BOXES = """name => [...document.querySelectorAll(name)].map(one => {
+  const box = one.getBoundingClientRect(); return [box.left, box.top, box.right, box.bottom]; })"""
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with playwright.sync_playwright() as started:
+        opened = started.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def shown(browser, tmp_path):
+    """Open a page as it is on paper or on a screen so many px wide."""
+    opened = []
+
+    def show(text, *, wide=1200, media="print", scale=1, script=True):
+        file = tmp_path / f"page-{len(opened)}.html"
+        file.write_text(text, encoding="utf-8")
+        context = browser.new_context(
+            viewport={"width": wide, "height": 900}, device_scale_factor=scale, java_script_enabled=script
+        )
+        page = context.new_page()
+        opened.append(context)
+        page.complaints = []
+        page.on("console", lambda told: page.complaints.append(told.text))
+        page.on("request", lambda asked: page.complaints.append(asked.url) if asked.url != file.as_uri() else None)
+        page.emulate_media(media=media)
+        page.goto(file.as_uri())
+        return page
+
+    yield show
+    for context in opened:
+        context.close()
+
+
+def pdf_of(page):
+    """(width, height) in mm of each page that is printed."""
+    data = page.pdf(prefer_css_page_size=True)
+    pages = len(re.findall(rb"/Type\s*/Page\b(?!s)", data))
+    boxes = re.findall(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)\s*\]", data)
+    assert len(boxes) == pages
+    return [(float(wide) / PT, float(high) / PT) for wide, high in boxes]
+
+
+def hard_stash():
+    fibre = "40% wool, 30% polyamide, 20% alpaca, 10% elastane"
+    lots = [make_lot("W" * 63 + str(n), "lightgoldenrodyellow", [(1118, 3)], fibre=fibre) for n in range(3)]
+    lots = [
+        replace(lot, skeins=(replace(lot.skeins[0], id=f"{letter * 63}1"),), felts=None, bleeds=None)
+        for lot, letter in zip(lots, "Wmi", strict=True)
+    ]
+    short = make_lot("fog", "grey", [(20, 1)], fibre="50% wool, 30% unknown, 20% acrylic", bleeds=True)
+    held = taking(LONG, 99_999, lot=lots[0].id, skein=lots[0].skeins[0].id)
+    return aside(with_lots(*lots, short), held, replace(held, taking=replace(held.taking, project="hat")))
+
+
+@pytest.mark.parametrize(("key", "grid"), GRIDS.items(), ids=["-".join(key) for key in GRIDS])
+def test_printed_tags_tile_the_sheet_and_hold_their_words(shown, key, grid):
+    page = shown(page_of(hard_stash(), grid=grid))
+    assert page.evaluate(SPILLS, ".said, .tag, .sheet") == []
+    boxes = page.evaluate(BOXES, ".tag")
+    for place, (left, top, right, bottom) in enumerate(boxes):
+        at = place % grid.across, place // grid.across
+        expected = (at[0] * grid.width, at[1] * grid.height, (at[0] + 1) * grid.width, (at[1] + 1) * grid.height)
+        # a browser lays out to 1/64 px, 0.004 mm, at every one of up to eight tags
+        assert [left / MM, top / MM, right / MM, bottom / MM] == pytest.approx([float(x) for x in expected], abs=0.04)
+    assert page.complaints == []
+
+
+@pytest.mark.parametrize(("key", "grid"), GRIDS.items(), ids=["-".join(key) for key in GRIDS])
+def test_a_pdf_has_one_page_a_sheet(shown, key, grid):
+    lot = make_lot("fog", "grey", [(20, 1)] * (grid.tags + 1))
+    pages = pdf_of(shown(page_of(with_lots(lot), grid=grid)))
+    assert len(pages) == 2
+    for wide, high in pages:
+        assert (wide, high) == pytest.approx((float(grid.paper.width), float(grid.paper.height)), abs=0.3)
+
+
+@pytest.mark.parametrize("size", ["small", "medium", "large"])
+def test_codes_are_read_from_what_is_printed(shown, size):
+    """ZXing's decoder, from the pixels of a sheet at 200 dots an inch."""
+    zxingcpp, pillow = pytest.importorskip("zxingcpp"), pytest.importorskip("PIL.Image")
+    page = shown(page_of(hard_stash(), grid=GRIDS["a4", size]), scale=200 / 96)
+    drawn = np.array(pillow.open(io.BytesIO(page.locator(".sheet").first.screenshot())).convert("L"))
+    read = {one.text for one in zxingcpp.read_barcodes(drawn)}
+    assert read == {"W" * 63 + "1", "m" * 63 + "1", "i" * 63 + "1", "fog-1"}
+
+
+@pytest.mark.parametrize("wide", [320, 800])
+def test_no_page_is_wider_than_a_phone(shown, wide):
+    for text in (page_of(hard_stash()), card_of(hard_list())):
+        page = shown(text, wide=wide, media="screen")
+        page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+        assert page.evaluate("document.documentElement.scrollWidth") <= wide
+        assert page.complaints == []
+
+
+def hard_list():
+    """As many finds as a list has, each as wordy as one can be."""
+
+    def one(number, lightness):
+        made = find(500 + number, lightness=lightness, cut=700)
+        rows = tuple(UnlockedBy(f"{LONG[:-1]}{n}:M", "M", ("main", "left sleeve"), ("main",), 300) for n in range(5))
+        reach = replace(made.latitude, counts=(Fraction(60), Fraction(600)), fibres=FIBRES[:8])
+        return replace(made, unlocks=rows, at_once=3, latitude=reach)
+
+    finds = [one(*both) for both in enumerate((None, (45, 95), (0, 100), None, (20, 60)))]
+    return listed(*finds, left_off=("a" * 64,) * 3, no_find=("b" * 64,) * 9, whole=False)
+
+
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=["a4", "letter"])
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_a_card_fits_its_eight_panels_and_one_page(shown, paper, units):
+    page = shown(card_of(hard_list(), paper, units))
+    assert page.evaluate(SPILLS, ".panel, .card") == []
+    wide, high = float(paper.height) / 4, float(paper.width) / 2
+    for place, (left, top, right, bottom) in enumerate(page.evaluate(BOXES, ".panel")):
+        across, down = place % 4, place // 4
+        expected = [across * wide, down * high, (across + 1) * wide, (down + 1) * high]
+        assert [left / MM, top / MM, right / MM, bottom / MM] == pytest.approx(expected, abs=0.04)
+    (sides,) = pdf_of(page)
+    assert sides == pytest.approx((float(paper.height), float(paper.width)), abs=0.3)
+
+
+def test_the_calculator_runs_under_the_policy_and_is_hidden_without_script(shown):
+    page = shown(card_of(), wide=320, media="screen")
+    page.fill("#r-mass", "486")
+    page.fill("#r-stitches", "22")
+    page.fill("#r-rows", "30")
+    assert re.fullmatch(r"Be sure of \d+ m; best guess \d+ m\. Yarn like sport\.", page.inner_text("#reckoned"))
+    assert page.complaints == []
+    without = shown(card_of(), wide=320, media="screen", script=False)
+    assert not without.locator("#reckoner").is_visible()
+    assert without.locator(".grams").is_visible()
+
+
+def test_a_tag_on_a_screen_is_for_the_eye_as_well(shown):
+    page = shown(page_of(tiny_workspace()), wide=320, media="screen")
+    assert page.locator(".tag").count() == 4
+    assert not page.locator(".marks").first.is_visible()
