@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 SECONDS = 2.0  # of processor time that one file may take to read
 SECONDS_TO_ANSWER = 60.0  # 20 s are given to a question that has no quick answer
 MEGABYTES = 300  # above what the process held before
+NAMING_OTHERS = {"projects.yaml", "ledger.yaml"}  # what they name may stand in no other file
 ACTED_ON = {
     "Cc",
     "Cf",
@@ -59,7 +60,7 @@ def _of_answer(kind: Kind, data: bytes) -> str | None:
         with within(SECONDS_TO_ANSWER):
             kind.answer(data)
     except FaultyFilesError as error:
-        return None if kind.file == "projects.yaml" else f"accepted, then refused: {error.faults[0]}"
+        return None if kind.file in NAMING_OTHERS else f"accepted, then refused: {error.faults[0]}"
     except (Exception, SlowError):  # noqa: BLE001 - likewise
         return traceback.format_exc(limit=-4)
     return None

@@ -15,11 +15,14 @@ from patterns.read_projects import read_projects
 from planner.commands.cover import answer_cover
 from planner.commands.lots import answer_lots
 from planner.commands.shared import Units
+from planner.ledger.read import read_ledger
 from stash.read import read_stash
+from tests.fuzz.ledgers import HAT, STASH, sealed_anew
 from tests.fuzz.seeds import patterns, seeds
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from random import Random
 
     from patterns.needs import Pattern
     from stash.faults import Fault
@@ -38,13 +41,14 @@ class Kind:
     """A kind of file.
 
     `seeds`: which files to begin from; `read`: the faults of a file's bytes; `beside`: the other files of a workspace
-    in which such a file can be asked about.
+    in which such a file can be asked about; `mend`: what makes a mutated file one that is read to its end.
     """
 
     file: str
     seeds: str
     read: Callable[[str, bytes], Sequence[Fault]]
     beside: Callable[[bytes], dict[str, bytes]]
+    mend: Callable[[bytes, Random], bytes] = lambda data, _: data
 
     def answer(self, data: bytes) -> None:
         """Ask of an accepted file, in a workspace, what is owned and what it covers. Raises what the commands raise."""
@@ -79,6 +83,15 @@ def _tiny(_: bytes) -> dict[str, bytes]:
     return {"stash.yaml": TINY_STASH, "patterns/tiny.yaml": TINY_PATTERN}
 
 
+def _read_ledger(file: str, data: bytes) -> Sequence[Fault]:
+    return read_ledger(file, data).faults
+
+
+def _booked(_: bytes) -> dict[str, bytes]:
+    """Beside what may be booked a pattern that never is, so that there is always something to ask about."""
+    return {"stash.yaml": STASH.encode(), "patterns/hat.yaml": HAT.encode(), "patterns/tiny.yaml": TINY_PATTERN}
+
+
 def _asked_for(data: bytes) -> dict[str, bytes]:
     """The demo's stash, and every pattern that the file names."""
     named = {f"patterns/{name}.yaml": text for name, text in patterns().items() if name.encode() in data}
@@ -89,4 +102,5 @@ KINDS = {
     "stash": Kind("stash/fuzzed.yaml", "stash", _read_stash, lambda data: {"patterns/tiny.yaml": TINY_PATTERN}),
     "pattern": Kind("patterns/fuzzed.yaml", "patterns", _read_pattern, _tiny),
     "projects": Kind("projects.yaml", "projects", _read_projects, _asked_for),
+    "ledger": Kind("ledger.yaml", "ledger", _read_ledger, _booked, sealed_anew),
 }

@@ -24,7 +24,8 @@ Find = tuple[int, str]  # a file's number, and what is wrong
 
 def made(kind: str, seed: int, number: int) -> bytes:
     """The bytes of a file of a run; the same arguments give the same bytes."""
-    return mutate(KINDS[kind].seeds, random.Random(f"{kind} {seed} {number}"))
+    chance = random.Random(f"{kind} {seed} {number}")
+    return KINDS[kind].mend(mutate(KINDS[kind].seeds, chance), chance)
 
 
 def run(kind: str, seed: int, files: int, workers: int) -> list[Find]:

@@ -9,6 +9,7 @@ from pathlib import Path
 import yaml
 
 from tests.bench.generated import Asked, files
+from tests.fuzz.ledgers import ledgers
 from tests.oracle.files import readable, to_yaml
 from tests.oracle.workspaces import random_case
 
@@ -22,13 +23,15 @@ SKERRY = b"yarn: dk\nneeds: {main: {}}\nsizes: {S: {main: 9 m}, M: {main: 9 m}, 
 
 @cache
 def seeds(kind: str) -> tuple[bytes, ...]:
-    """All files whose path begins with the kind ("stash", "patterns", "projects"), always in the same order."""
+    """All files whose path begins with the kind ("stash", "patterns", "projects", "ledger"), always in the same order."""
     return (*good(kind), *(path.read_bytes() for path in _of_kind(BROKEN, kind)))
 
 
 @cache
 def good(kind: str) -> tuple[bytes, ...]:
     """Those of them that hold no fault."""
+    if kind == "ledger":
+        return ledgers()
     found = [path.read_bytes() for path in _of_kind(DEMO, kind)]
     return (*found, *(text.encode() for each in _workspaces() for name, text in each.items() if name.startswith(kind)))
 

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 LIBRARIES = ("hypothesis", "numpy", "pulp", "highspy", "yaml", "typer.testing", "jinja2", "coloraide", "colour", "pint")
 PLAIN = ("-x", "-p", "no:xdist", "--hypothesis-seed=0", "-W", "ignore::pytest.PytestAssertRewriteWarning")
-SECONDS = 8.0  # of tests a mutant is tried with, the quickest first
+SECONDS = 4.0  # of tests a mutant is tried with, the quickest first
 FOREVER = 30  # s of processor time beyond that: it does not come to its end, which a test would see
 UNFIT = 69  # how a process ends that could not put a mutant in place
 IMPORTED = ""  # the context of what runs when a module is imported

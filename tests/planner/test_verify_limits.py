@@ -287,3 +287,16 @@ def test_the_colour_of_strands_is_their_mean_by_how_many_there_are():
     assert Yarn(((white, 2), (black, 1))).lightness == pytest.approx(116 * (2 / 3) ** (1 / 3) - 16)
     assert Yarn(((white, 1), (black, 2))).lightness == pytest.approx(116 * (1 / 3) ** (1 / 3) - 16)
     assert Yarn(((white, 2),)).colour is white.colour
+
+
+def test_stripes_carry_any_share():
+    case = Case()
+    case.two_yarns(LotRule("any", 2, None), 1501, 499)
+    case.change_need("main", piece_m=Fraction(1))
+    assert case.broken() == ()
+
+
+def test_a_yarn_of_no_length_in_a_part_that_is_not_asked_for_is_told():
+    case = Case()
+    case.runs["main"] = (*case.runs["main"], run({"sky": 1}, 0, part="hem"))
+    assert "hat:S, main, hem: working yarns of 0.00 m where 0.00 m is needed" in case.broken()
