@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from planner.asking import AskError
 from planner.sheets.headers import recognised
 from planner.sheets.table import BLANK, Cell, SheetError, Table
-from planner.sheets.unpacking import SPLIT, unpacked
+from planner.sheets.unpacking import MOST_CELLS, SPLIT, unpacked
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 MOST_BYTES = 20_000_000
 MOST_ROWS = 10_000
+MOST_COLUMNS = 1_000
 MOST_TEXT_BYTES = 5_000_000
 DELIMITERS = (",", ";", "\t")
 HEADER_WITHIN = 30  # rows from the top
@@ -108,14 +109,29 @@ def read_csv(data: bytes, name: str) -> Table:
             found.append((_readable(rows), rows))
     if not found:
         raise SheetError(f"{name} cannot be read as a table: {wrong[0]}", "look for a quote that is not closed")
-    rows = max(found, key=lambda one: one[0])[1]
+    rows = [_filled(row) for row in max(found, key=lambda one: one[0])[1]]
     if len(rows) > MOST_ROWS:
         raise _too_long(name, len(rows))
+    _refuse_too_many(rows, name)
     return Table(name, tuple(tuple(Cell(text) for text in row) for row in rows))
+
+
+def _filled(row: list[str]) -> list[str]:
+    """The row without the blanks at its end, of which some programs write thousands."""
+    last = next((at for at in range(len(row), 0, -1) if row[at - 1].strip()), 0)
+    return row[:last]
+
+
+def _refuse_too_many(rows: Sequence[Sequence[str]], name: str) -> None:
+    widest, cells = max(map(len, rows), default=0), sum(map(len, rows))
+    if widest > MOST_COLUMNS:
+        raise SheetError(f"{name} has {widest:,} columns; {MOST_COLUMNS:,} is the most", SPLIT)
+    if cells > MOST_CELLS:
+        raise SheetError(f"{name} has {cells:,} cells; {MOST_CELLS:,} is the most", SPLIT)
 
 
 def _readable(rows: Sequence[Sequence[str]]) -> tuple[int, int]:
     """How many headers are known in the row that has most, and how wide the first rows are."""
     first = rows[:HEADER_WITHIN]
-    known = max((sum(recognised(text) for text in row) for row in first), default=0)
+    known = max((sum(recognised(text) for text in row[:MOST_COLUMNS]) for row in first), default=0)
     return known, max((len(row) for row in first), default=0)

@@ -12,7 +12,8 @@ from xml.parsers import expat
 from planner.sheets.table import SheetError
 
 MOST_UNPACKED = 60_000_000
-MOST_CELLS = 2_000_000  # rows x columns: a reader keeps the blank ones between too
+MOST_CELLS = 250_000  # rows x columns: a reader keeps the blank ones between too
+MOST_ELEMENTS = 1_000_000  # of a workbook's XML: they take two seconds to go through
 MOST_PARTS = 2_000
 _AT = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
 SPLIT = "split the sheet, or copy the rows that matter into a new one"
@@ -44,18 +45,18 @@ def _repacked(packed: zipfile.ZipFile, name: str) -> bytes:
     if "xl/workbook.xml" not in names and "content.xml" not in names:
         raise SheetError(f"{name} is a zipped file, but not a spreadsheet lotwise reads", _AGAIN)
     out = io.BytesIO()
+    extent = _Extent()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as again:
         for part in parts:
             content = packed.read(part)
             if part.filename.endswith(".xml"):
-                _check_cells(content, name)
+                _check_cells(content, name, extent)
             again.writestr(part.filename, content)
     return out.getvalue()
 
 
-def _check_cells(content: bytes, name: str) -> None:
+def _check_cells(content: bytes, name: str, extent: _Extent) -> None:
     """Refuse a sheet whose filled cells span too many; a repeated row of a few bytes may be a million rows."""
-    extent = _Extent()
     parser = expat.ParserCreate()
     parser.StartElementHandler = extent.start
     parser.EndElementHandler = extent.end
@@ -64,6 +65,8 @@ def _check_cells(content: bytes, name: str) -> None:
         parser.Parse(content, True)
     except (expat.ExpatError, ValueError):
         raise SheetError(f"{name} is damaged: a part of it cannot be read", _AGAIN) from None
+    except _TooManyError:
+        raise SheetError(f"{name} holds more than {MOST_ELEMENTS:,} cells, texts and formats", SPLIT) from None
     if extent.most > MOST_CELLS:
         raise SheetError(f"{name} spans {extent.most:,} cells; {MOST_CELLS:,} is the most", SPLIT)
 
@@ -72,10 +75,15 @@ def _no_doctype(*_: Any) -> None:
     raise ValueError("a spreadsheet has no document type")
 
 
+class _TooManyError(Exception):
+    """There are more elements than can be gone through in good time."""
+
+
 class _Extent:
     """How far the filled cells of a sheet reach, as its elements go by; both formats, told apart by their names."""
 
     def __init__(self) -> None:
+        self.elements = 0  # of all parts
         self.most = 0  # cells of the largest table
         self.row = self.column = 0  # where the next cell stands, from 0
         self.rows = self.columns = 0  # filled so far, of this table
@@ -83,6 +91,9 @@ class _Extent:
         self.filled = False
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
+        self.elements += 1
+        if self.elements > MOST_ELEMENTS:
+            raise _TooManyError
         own = tag.rpartition(":")[2]
         plain = {key.rpartition(":")[2]: value for key, value in attributes.items()}
         if own in {"table", "sheetData"}:

@@ -8,6 +8,7 @@ import tracemalloc
 import pytest
 
 from planner.asking import AskError
+from planner.sheets import unpacking
 from planner.sheets.reading import read_csv, read_tables
 from planner.sheets.table import Cell, SheetError, letters
 from tests.planner.sheets.books import HEADS, ROW, ods, rezipped, xlsx
@@ -94,6 +95,36 @@ def test_text_in_another_encoding_is_refused_with_a_remedy(tmp_path, data):
 
 def test_a_quote_that_is_not_closed_is_refused(tmp_path):
     assert "cannot be read as a table" in refusal(tmp_path, "a.csv", b'skein,lot\n"slate-1,slate\n')
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("x," * 100_000, "a.csv has 100,000 columns; 1,000 is the most"),
+        (("x," * 900 + "\n") * 300, "a.csv has 270,000 cells; 250,000 is the most"),
+    ],
+)
+def test_a_text_table_of_too_many_cells_is_refused(text, said):
+    with pytest.raises(SheetError) as wrong:
+        read_csv(text.encode(), "a.csv")
+    assert str(wrong.value) == said
+
+
+def test_blanks_at_the_end_of_a_text_table_s_rows_do_not_count():
+    assert texts(read_csv(b"skein,lot" + b"," * 16_000 + b"\na-1,a" + b", " * 16_000, "a.csv")) == [
+        ["skein", "lot"],
+        ["a-1", "a"],
+    ]
+
+
+def test_a_workbook_of_more_elements_than_can_be_gone_through_is_refused(tmp_path, monkeypatch):
+    assert unpacking.MOST_ELEMENTS == 1_000_000
+    monkeypatch.setattr(unpacking, "MOST_ELEMENTS", 1000)
+    content = CONTENT.format(rows=1, columns=1).replace(
+        "<table:table-row ", "<table:table-row/>" * 1000 + "<table:table-row "
+    )
+    data = rezipped(ods({"A": []}), {"content.xml": content.encode()})
+    assert refusal(tmp_path, "a.ods", data) == "a.ods holds more than 1,000 cells, texts and formats"
 
 
 def test_a_small_file_that_unpacks_to_far_more_is_refused_before_it_is_unpacked(tmp_path):
