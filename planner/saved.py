@@ -16,7 +16,7 @@ from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
 from planner.show.documents import write
 from planner.writing import create_in
 from stash.faults import Fault, FaultyFilesError, Place
-from stash.kinds import ID
+from stash.kinds import DEVICES, ID
 from stash.nearest import suggest
 from stash.nodes import short
 
@@ -51,7 +51,9 @@ def check_name(folder: Path, name: str) -> None:
             f"'{name}' cannot be the name of a plan",
             "use letters, digits, - and _, at most 64, such as --save november",
         )
-    if (folder / FOLDER / f"{name}.json").exists():
+    if DEVICES.fullmatch(name):
+        raise AskError(f"'{name}' cannot be the name of a file on Windows", f"try --save {name}-plan")
+    if os.path.lexists(folder / FOLDER / f"{name}.json"):
         raise AskError(
             f"there is a plan {name} already, and nothing is written over", f"try --save {_free(folder, name)}"
         )
@@ -114,7 +116,7 @@ def _no_such(folder: Path, name: str) -> AskError:
 
 def _free(folder: Path, name: str) -> str:
     number = 2
-    while (folder / FOLDER / f"{name}-{number}.json").exists():
+    while os.path.lexists(folder / FOLDER / f"{name}-{number}.json"):
         number += 1
     return f"{name}-{number}"
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}")
+DEVICES = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)  # no file may be called so on Windows
 NAMES = forms.free_form(f"^{ID.pattern}$")
 MOST_GRAMS = Fraction(100_000)
 MOST_METRES = Fraction(1_000_000)

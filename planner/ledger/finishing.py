@@ -50,7 +50,7 @@ def _weighed(text: str, held: Sequence[Held], workspace: Workspace) -> tuple[str
     """What a skein weighs now, from "SKEIN=MASS"."""
     name, equals, mass = text.partition("=")
     name, skeins = name.strip(), {one.taking.skein for one in held}
-    if not equals:
+    if not equals or not name:
         raise AskError(f"--left {text} does not say what is left", "write it like --left heron-1=34g")
     if name not in skeins:
         raise AskError(f"{name} is none of the skeins set aside for it", f"they are: {name_some(sorted(skeins))}")

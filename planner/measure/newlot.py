@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from planner.workspace import load_workspace
 from planner.workspacefaults import no_patterns, no_stash, no_workspace
 from planner.writing import create_in
 from stash.faults import FaultyFilesError
+from stash.kinds import DEVICES
 from stash.measuring import plain_number
 from stash.quoting import quoted
 from stash.read import read_stash
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from stash.measuring import Reading
     from stash.read import StashRead
 
-_DEVICES = re.compile(r"con|prn|aux|nul|com[0-9]|lpt[0-9]", re.IGNORECASE)  # no file may be called so on Windows
 NEXT_LINE = "\n"
 _HEAD = "# Written by `lotwise measure`, once; yours to change from here on.\nlots:\n"
 
@@ -88,7 +87,7 @@ def add_lot(folder: Path, new: NewLot, told: Told, *, rehearse: bool) -> Added:
     a file is in its place; nothing is changed then.
     """
     text = lot_text(new, told)
-    file = f"stash/{'lot-' if _DEVICES.fullmatch(new.id) else ''}{new.id}.yaml"
+    file = f"stash/{'lot-' if DEVICES.fullmatch(new.id) else ''}{new.id}.yaml"
     files = stash_files(folder)
     before, after = read_stash(files), read_stash([*files, (file, text.encode())])
     _refuse_faulty(after)

@@ -1,6 +1,7 @@
 """Commands end as they promise: answers on stdout, everything else on stderr, one code for each kind of ending."""
 
 import json
+import os
 import shutil
 import signal
 import subprocess
@@ -57,6 +58,17 @@ def folder(tmp_path):
 def in_a_process(*arguments, **options):
     code = "from planner.cli import main; main()"
     return subprocess.run([sys.executable, "-c", code, *map(str, arguments)], cwd=ROOT, check=False, **options)
+
+
+@pytest.mark.parametrize("terminal", ["ascii", "latin-1", "cp1252"])
+def test_a_terminal_that_lacks_a_sign_is_shown_its_escape(folder, terminal):
+    (folder / "patterns" / "hat.yaml").write_text(
+        PATTERN.format(name="Hat", sizes="  大: {main: 100 m}"), encoding="utf-8"
+    )
+    environment = {**os.environ, "PYTHONIOENCODING": terminal, "PYTHONUTF8": "0"}
+    ended = in_a_process("cover", "--workspace", folder, capture_output=True, env=environment)
+    assert (ended.returncode, b"Traceback" in ended.stderr) == (1, False)
+    assert b"hat:\\u5927" in ended.stdout
 
 
 def test_help_loads_nothing_heavy():

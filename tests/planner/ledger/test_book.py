@@ -230,6 +230,15 @@ def test_a_plan_is_never_saved_over_another(planned, run):
     assert (code, "try --save november-2" in err) == (2, True)
     assert (planned / "plans" / "november.json").read_bytes() == before
     assert run("plan", "--save", "a/b", "--workspace", planned)[0] == 2
+    (planned / "plans" / "away.json").symlink_to("nowhere")
+    assert "there is a plan away already" in run("plan", "--save", "away", "--workspace", planned)[2]
+
+
+def test_a_plan_is_saved_under_no_name_that_windows_keeps_for_devices(planned, run):
+    for name in ("CON", "nul", "Lpt1"):
+        code, _, err = run("plan", "--save", name, "--workspace", planned)
+        assert (code, f"'{name}' cannot be the name of a file on Windows" in err) == (2, True)
+        assert f"try --save {name}-plan" in err
 
 
 def test_a_skein_that_is_gone_is_named_with_what_is_set_aside_of_it(planned, run):

@@ -143,6 +143,7 @@ def test_a_skein_that_is_used_up_may_be_deleted(planned):
     ("left", "said"),
     [
         (("slate-1",), "does not say what is left"),
+        (("=10g",), "--left =10g does not say what is left"),
         (("slate-2=10g",), "slate-2 is none of the skeins set aside for it"),
         (("slate-1=10",), "--left slate-1=10: "),
         (("slate-1=140g",), "slate-1 cannot have 140g left: it had no more than 101 g"),
