@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import dataclass
+from math import inf
 from typing import TYPE_CHECKING
 
 from planner.faultprint import width
@@ -40,15 +41,18 @@ class Room:
     corner: float
 
 
-def height_of(paragraphs: Sequence[Words], points: float, room: Room) -> float:
-    """Millimetres that paragraphs take one below another, beside the corner as long as they reach it."""
+def height_of(paragraphs: Sequence[Words], points: float, room: Room, enough: float = inf) -> float:
+    """Millimetres that paragraphs take one below another, beside the corner as long as they reach it.
+
+    `enough`: from where on nobody asks how many more.
+    """
     down = 0.0
     for one in paragraphs:
         size = points * POINT_MM * one.larger
         step = size * LEADING
         left = one.text
         first = True
-        while left:
+        while left and down <= enough:
             across = room.across - (room.corner if down < room.corner else 0.0) - (one.less if first else 0.0)
             columns = max(int(across / (size * (EVEN if one.even else LETTER))), 1)
             left = _after_a_line(left, columns)
@@ -58,7 +62,7 @@ def height_of(paragraphs: Sequence[Words], points: float, room: Room) -> float:
 
 def fits(paragraphs: Sequence[Words], points: Fraction, room: Room) -> bool:
     """Whether they do, with half a line to spare for faces that break lines elsewhere."""
-    return height_of(paragraphs, float(points), room) + float(points) * POINT_MM / 2 <= room.down
+    return height_of(paragraphs, float(points), room, room.down) + float(points) * POINT_MM / 2 <= room.down
 
 
 def shortened(name: str, most: int) -> str:
@@ -73,5 +77,6 @@ def _after_a_line(text: str, columns: int) -> str:
     """What is left of a text when as much as goes into a line is taken from it; wide letters are two columns."""
     if width(text) <= columns:
         return ""
-    lines = textwrap.wrap(text, max(columns * len(text) // width(text), 1), break_on_hyphens=False)
+    most = max(columns * len(text) // width(text), 1)
+    lines = textwrap.wrap(text[: 2 * most + 1], most, break_on_hyphens=False)  # where a line ends hangs on no more
     return text[len(lines[0]) :].lstrip()

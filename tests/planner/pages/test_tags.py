@@ -2,9 +2,11 @@
 
 import json
 import re
+import textwrap
 from dataclasses import replace
 from datetime import date
 from fractions import Fraction
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -15,6 +17,7 @@ from planner.asking import AskError
 from planner.ledger.books import Books
 from planner.ledger.entries import Entry, Ledger, Release, Taking
 from planner.ledger.standing import Held, Standing
+from planner.pages import fitting
 from planner.pages import tags as tag_pages
 from planner.pages.fitting import Room, Words, fits, height_of, shortened
 from planner.pages.grids import A4, GRIDS, LETTER
@@ -305,6 +308,29 @@ def test_words_take_as_many_lines_as_they_need():
     assert height_of([Words("x" * (beside + 29))], 10, room) == pytest.approx(7 * line)
     assert height_of([Words("xx xx", less=30)], 10, room) == pytest.approx(2 * line)
     assert height_of([Words("漢" * 10)], 10, room) == pytest.approx(2 * line)
+
+
+def test_no_more_is_wrapped_of_a_long_list_than_a_tag_has_room_for(monkeypatch):
+    wrapped: list[int] = []
+
+    def wrap(text, columns, **more):
+        wrapped.append(len(text))
+        return textwrap.wrap(text, columns, **more)
+
+    monkeypatch.setattr(fitting, "textwrap", SimpleNamespace(wrap=wrap))
+    assert not fits([Words("1.0 m for hat:S; " * 3000)], Fraction(6), Room(60, 40, 20))
+    assert sum(wrapped) < 10_000
+
+
+@pytest.mark.parametrize(
+    "text", ["x" * 300, "a bc " * 60, "x" * 19 + " " + "y" * 60, " ".join("x" * n for n in range(1, 40))]
+)
+@pytest.mark.parametrize("columns", [1, 7, 18, 19, 20])
+def test_a_line_ends_where_it_would_if_all_the_rest_were_wrapped(text, columns):
+    whole = textwrap.wrap(text, columns, break_on_hyphens=False)
+    size = fitting.POINT_MM * 10 * fitting.LETTER
+    room = Room((columns + 0.5) * size, 1000, 0)
+    assert height_of([Words(text)], 10, room) == pytest.approx(len(whole) * fitting.POINT_MM * 10 * fitting.LEADING)
 
 
 def test_a_name_is_shortened_in_its_middle():
