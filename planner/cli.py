@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
@@ -82,7 +83,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Run one command and leave with its exit code."""
     asked = list(sys.argv[1:] if arguments is None else arguments)
     if isinstance(sys.stdout, TextIOWrapper):  # not every terminal has every sign; stderr is set so from the start
-        sys.stdout.reconfigure(errors="backslashreplace")
+        with suppress(OSError):  # where nobody reads any more
+            sys.stdout.reconfigure(errors="backslashreplace")
     try:
         code = app(args=asked, prog_name="lotwise", standalone_mode=False)
     except KeyboardInterrupt:
