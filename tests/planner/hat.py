@@ -10,7 +10,7 @@ from fractions import Fraction
 from patterns.needs import Amount, ColourRule, FibreRule, LotRule, Need, Pattern, YarnRange
 from patterns.projects import Project
 from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
-from planner.verify.check import NAMING, RULES, TOTALS, verify
+from planner.verify.check import NAMING, RULES, verify
 from planner.verify.facts import Facts
 from stash.colour import read_colour
 from stash.count import read_count
@@ -102,7 +102,7 @@ class Case:
         """Names of the rules that are broken; those that cannot be read are not asked."""
         facts = Facts(*self.parts(), self.best_guess, self.asked_confidence)
         return [rule.__name__ for rule in NAMING if tuple(rule(facts))] or [
-            rule.__name__ for rule in (*RULES, *TOTALS) if tuple(rule(facts))
+            rule.__name__ for rule in RULES if tuple(rule(facts))
         ]
 
     def change_need(self, name, **changed):
