@@ -54,6 +54,10 @@ class Touched:
             order += sorted(self.seconds.keys() - found, key=self.seconds.__getitem__)
         return self.within(order)
 
+    def at_import(self, file: Path, line: int) -> bool:
+        """Whether a line is run by an import too, which only importing anew tries."""
+        return IMPORTED in self.tests.get(str(file), {}).get(line, set())
+
     def first(self) -> list[str]:
         """The quickest of all."""
         return self.within(sorted(self.seconds, key=self.seconds.__getitem__))
@@ -91,10 +95,10 @@ def survivors(room: Room, chosen: Sequence[Chosen]) -> list[bool]:
         _in_a_fork(lambda: int(pytest.main([*PLAIN, *room.tests], plugins=[swapper])), 36_000)
         found = [None if word == "unknown" else word == "alive" for word in told.read().split()]
     found += [None] * (len(chosen) - len(found))
-    return [_survives(*each) if alive is None else alive for each, alive in zip(chosen, found, strict=True)]
+    return [survives_anew(*each) if alive is None else alive for each, alive in zip(chosen, found, strict=True)]
 
 
-def _survives(file: Path, mutant: Mutant, tests: Sequence[str]) -> bool:
+def survives_anew(file: Path, mutant: Mutant, tests: Sequence[str]) -> bool:
     """Told by importing everything anew, as for what a module does when it is imported."""
     return not tests or _in_a_fork(lambda: _try(file, mutant.tree, tests), FOREVER) == 0
 
