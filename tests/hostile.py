@@ -8,6 +8,7 @@ Terminal: CWE-150; Unicode categories as of Python's unicodedata. Images and pag
 from __future__ import annotations
 
 import contextlib
+import csv
 import io
 import json
 import os
@@ -107,6 +108,9 @@ TEXTS: dict[str, str] = {
 }
 ACTED_ON = {"Cc", "Cf", "Cs", "Zl", "Zp"}  # a terminal acts on these instead of showing them
 JOINERS = "\u200c\u200d"
+FORMULAS = ("=", "+", "-", "@", "\t", "\r", "\n")
+ACTING_PARTS = {"iframe", "object", "embed", "img", "image", "link", "base", "foreignObject"}
+ACTING_ATTRIBUTES = {"src", "action", "formaction"}
 # What an image of ours is drawn with.
 SVG_PARTS = {"svg", "title", "rect", "text", "path", "g"}
 SVG_ATTRIBUTES = {
@@ -154,6 +158,31 @@ def svg_faults(text: str) -> list[str]:
     attributes = {name for part in root.iter() for name in part.attrib}
     outside = [part.tag for part in root.iter() if (part.tail or "").strip()]
     return [f"unknown {one}" for one in sorted((parts - SVG_PARTS) | (attributes - SVG_ATTRIBUTES))] + outside
+
+
+def page_faults(page: str, text: str) -> list[str]:
+    """What is wrong with a page: no XML, an element or attribute that acts or fetches, the text where code stands."""
+    try:
+        root = ET.fromstring(page)
+    except ET.ParseError as error:
+        return [f"it is not XML: {error}"]
+    parts = [(part.tag.rpartition("}")[2], part) for part in root.iter()]
+    found = [f"an element {name}" for name, _ in parts if name in ACTING_PARTS]
+    found += [
+        f"an attribute {key}"
+        for _, part in parts
+        for key in part.attrib
+        if key.startswith("on") or key in ACTING_ATTRIBUTES
+    ]
+    found += [f"a link to {part.get('href')!a}" for _, part in parts if not part.get("href", "#").startswith("#")]
+    code = [part.text or "" for name, part in parts if name in {"script", "style"}]
+    return found + ["the text stands in code" for one in code if len(text) > 3 and text in one]
+
+
+def table_faults(data: bytes) -> list[str]:
+    """What is wrong with a table in text: a cell that a spreadsheet takes for a formula (OWASP, CSV Injection)."""
+    rows = csv.reader(io.StringIO(data.decode("utf-8-sig"), newline=""))
+    return [f"a formula: {cell[:40]!a}" for row in rows for cell in row if cell.startswith(FORMULAS)]
 
 
 def quoted(text: str) -> str:
@@ -411,6 +440,40 @@ def faults_of_answers(text: str, folder: Path, *, as_json: bool) -> list[str]:
             found.append(f"{asked[0]} --json lost the text")
     if not as_json:
         found += _faults_of_image(text, folder)
+        found += _faults_of_files(text, folder, *((text, f"{text} 4") if names else ("main", "adult")))
+    return found
+
+
+def files(folder: Path, need: str, size: str) -> list[tuple[str, tuple[str | Path, ...]]]:
+    """Every page and table that is written of `folder`, with the name of the file."""
+    on_needles = ("midway", f"--need={need}", "--done=50%", "--left=slate=60g")
+    return [
+        ("plan.html", ("plan", "--report", folder / "plan.html", "--save", "all")),
+        ("report.html", ("report", "all", "--out", folder / "report.html")),
+        ("ways.html", ("plan", "--options", "2", "--report", folder / "ways.html", "--", f"hat:{size}")),
+        ("tags.html", ("tags", "--out", folder / "tags.html")),
+        ("card.html", ("card", "--out", folder / "card.html")),
+        ("prep.html", ("prep", "crew", "--page", folder / "prep.html")),
+        ("midway.html", (*on_needles, "--page", folder / "midway.html", "--", f"hat:{size}")),
+        *((f"{what}.csv", ("export", what, folder / f"{what}.csv")) for what in ("stash", "plan", "shortfall", "list")),
+        ("stash.xlsx", ("export", "stash", folder / "stash.xlsx")),
+    ]
+
+
+def _faults_of_files(text: str, folder: Path, need: str, size: str) -> list[str]:
+    found = []
+    for name, asked in files(folder, need, size):
+        (folder / name).unlink(missing_ok=True)
+        (folder / "plans" / "all.json").unlink(missing_ok=True) if "--save" in asked else None
+        said = run(asked[0], "--workspace", folder, *asked[1:])
+        wrong = said.faults()
+        if not (folder / name).exists():
+            wrong.append(f"not written: {said.code} {said.err[-200:]!a}")
+        elif name.endswith(".html"):
+            wrong += page_faults((folder / name).read_text(encoding="utf-8"), text)
+        elif name.endswith(".csv"):
+            wrong += table_faults((folder / name).read_bytes())
+        found += [f"{name}: {fault}" for fault in wrong]
     return found
 
 

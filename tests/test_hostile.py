@@ -78,6 +78,16 @@ def test_the_judges_find_what_they_are_to_find():
     assert hostile.svg_faults('<svg onload="x"><script/></svg>') == ["unknown onload", "unknown script"]
 
 
+def test_the_judges_of_files_find_what_they_are_to_find():
+    bad = '<html><script>alert(1)</script><p onclick="x" src="y"><img/></p><a href="javascript:x"/></html>'
+    told = ["an element img", "an attribute onclick", "an attribute src"]
+    told += ["a link to 'javascript:x'", "the text stands in code"]
+    assert hostile.page_faults(bad, "alert(1)") == told
+    assert hostile.page_faults("<html><p>alert(1)</p></html>", "alert(1)") == []
+    assert hostile.page_faults("<html>", "x")[0].startswith("it is not XML")
+    assert hostile.table_faults(b"a,'=b\r\n=c,d") == ["a formula: '=c'"]
+
+
 @pytest.mark.parametrize(("slot", "label"), SHARE_OF_SLOTS, ids=lambda one: str(getattr(one, "path", one)))
 def test_a_hostile_text_in_any_one_place_is_answered_safely(slot, label, elsewhere):
     assert hostile.faults_of_slot(slot, TEXTS[label], elsewhere) == []
