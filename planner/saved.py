@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 FORMAT = "lotwise/plan-1"
 FOLDER = "plans"
-MOST_BYTES = 8_000_000  # some 30,000 pieces taken; of so much text no document takes more than 300 MB to read
+MOST_BYTES = 16_000_000  # some 5,000 projects; with so many groups at most, no document takes over 300 MB to read
+MOST_GROUPS = 300_000
 LEAST_SURE, MOST_SURE = 0.5, 0.999
 _AGAIN = "plan and save it again: lotwise plan --save NAME"
 
@@ -122,6 +123,8 @@ def _free(folder: Path, name: str) -> str:
 
 
 def _parsed(file: str, data: bytes) -> dict[str, Any]:
+    if data.count(b"[") + data.count(b"{") > MOST_GROUPS:
+        _refuse(file, f"this file has over {MOST_GROUPS:,} brackets: it is no plan of lotwise")
     try:
         document = json.loads(data.decode("utf-8"), object_pairs_hook=_each_once)
         # json.loads takes NaN, 1e999 and half a surrogate pair, none of which can be counted with or written on a page

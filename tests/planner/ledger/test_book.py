@@ -187,7 +187,8 @@ def test_a_plan_that_is_not_there_is_named(planned, run, name, said):
         (lambda text: text.replace('"take_m": ', '"take_m": 1, "take_m": '), "'take_m' stands there twice"),
         (lambda text: text.replace('"confidence": 0.95', '"confidence": 1'), "'confidence' is out of bounds"),
         (lambda text: text.replace('"confidence": 0.95', '"confidence": 0.4'), "'confidence' is out of bounds"),
-        (lambda _: " " * 8_000_001, "this file is over 8 MB: it is no plan of lotwise"),
+        (lambda _: " " * 16_000_001, "this file is over 16 MB: it is no plan of lotwise"),
+        (lambda _: "[" + "{}," * 300_000 + "1]", "this file has over 300,000 brackets: it is no plan of lotwise"),
     ],
 )
 def test_a_plan_changed_by_hand_books_nothing(planned, run, spoil, said):
