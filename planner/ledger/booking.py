@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import shlex
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date
@@ -137,7 +138,8 @@ def _refuse_booked(books: Books, project: str, plan: str) -> None:
         revision = books.standing.aside[project][0].revision
         raise AskError(
             f"yarn is set aside for {project} already, in revision {revision}",
-            f"give it back first: lotwise release {project}; or name the others: lotwise book PLAN PROJECT",
+            f"give it back first: lotwise release {shlex.quote(project)}; "
+            "or name the others: lotwise book PLAN PROJECT",
         )
     revision = books.standing.finished.get(project, 0)
     act = books.ledger.entries[revision - 1].act if revision else None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from typing import TYPE_CHECKING
 
 from planner.ledger.entries import FILE
@@ -70,7 +71,7 @@ def unknown_skein(take: Taking, lots: Iterable[str], skeins: Iterable[str], *, i
     return at_taking(
         take,
         f"{take.cm / 100:.2f} m of skein {take.skein} are set aside for {take.project}, but there is no {what} now",
-        f"write it into your stash again; or give it back: lotwise release {shell(take.project)} ({near})",
+        f"write it into your stash again; or give it back: lotwise release {shlex.quote(take.project)} ({near})",
     )
 
 
@@ -78,7 +79,7 @@ def unknown_piece(take: Taking, pieces: int) -> Fault:
     return at_taking(
         take,
         f"piece {take.piece} of skein {take.skein} is taken for {take.project}, but the skein has {pieces} only",
-        f"write its pieces as they were; or give it back: lotwise release {shell(take.project)}",
+        f"write its pieces as they were; or give it back: lotwise release {shlex.quote(take.project)}",
     )
 
 
@@ -86,7 +87,7 @@ def unknown_project(take: Taking, known: Sequence[str]) -> Fault:
     return at_taking(
         take,
         f"yarn is set aside for {take.project}, which is not among your projects and patterns any more",
-        f"write it there again; or give it back: lotwise release {shell(take.project)} "
+        f"write it there again; or give it back: lotwise release {shlex.quote(take.project)} "
         f"({suggest(take.project, known, 'there are')})",
     )
 
@@ -112,7 +113,7 @@ def too_much(takes: Sequence[Taking], total_cm: int, held_cm: Fraction, *, learn
         f"{total_cm / 100:.2f} m of skein {last.skein}, piece {last.piece} are taken for {', '.join(names)}, "
         f"but no more than {float(held_cm) / 100:.2f} m are sure to be in it"
     )
-    release = f"lotwise release {shell(aside[-1])}" if aside else ""
+    release = f"lotwise release {shlex.quote(aside[-1])}" if aside else ""
     if learnt:
         return at_taking(last, said, f"give it back and plan anew: {release}", warning=True)
     return at_taking(
@@ -148,8 +149,3 @@ def counted_otherwise(
         counted.own_line,
         warning=True,
     )
-
-
-def shell(project: str) -> str:
-    """A project's name as it is typed in a terminal."""
-    return f'"{project}"' if "#" in project else project

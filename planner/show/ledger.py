@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
@@ -46,7 +47,7 @@ def _booked(act: Book, changed: Iterable[str], revision: str, units: System) -> 
     if names := words.listing(safe_text(name) for name in changed):
         lines.append(f"Changed since the plan was made: {names}. The plan still holds.")
     if not act.used:
-        shown = shell(act.projects[0])
+        shown = shlex.quote(safe_text(act.projects[0]))
         lines += (f"When it is made:       lotwise finish {shown}", f"To give its yarn back: lotwise release {shown}")
     return lines
 
@@ -130,8 +131,3 @@ def _weight(mass: Quantity, units: System) -> str:
 def _folded(lines: Iterable[str]) -> str:
     indents = ((line.strip(), " " * (len(line) - len(line.lstrip()))) for line in lines)
     return "\n".join(fold(line, indent=indent, hanging="    ") for line, indent in indents)
-
-
-def shell(project: str) -> str:
-    """A project's name as it is typed in a terminal."""
-    return f'"{safe_text(project)}"' if "#" in project else safe_text(project)

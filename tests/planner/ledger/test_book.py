@@ -5,7 +5,7 @@ import os
 from pathlib import Path
 
 import pytest
-from november import STASH, SURE, set_aside, sure_cm, user_files
+from november import HAT, STASH, SURE, set_aside, sure_cm, user_files
 
 from planner import saved
 from planner.ledger.booking import release, undo
@@ -355,3 +355,11 @@ def test_a_plan_that_cannot_be_saved_is_shown_all_the_same(folder, run, monkeypa
     assert "slate-1" in out
     assert "No plan was saved: " in out
     assert not (folder / "plans").exists()
+
+
+def test_a_name_with_a_space_is_told_as_it_is_typed(folder, run):
+    (folder / "patterns" / "hat.yaml").write_text(HAT.replace("{one:", "{large head:"))
+    (folder / "projects.yaml").write_text('projects: [{make: hat, size: "large head"}]\n')
+    assert run("plan", "--save", "november", "--workspace", folder)[0] == 0
+    assert "lotwise release 'hat:large head'\n" in run("book", "november", "--workspace", folder)[1]
+    assert "lotwise release 'hat:large head';" in run("book", "november", "--workspace", folder)[2]
