@@ -52,4 +52,4 @@ def test_every_command_that_can_rehearse_is_stopped_too():
     from planner.cli import COMMANDS, called  # noqa: PLC0415
 
     writes = {called(command) for command, _ in COMMANDS if "dry_run" in command.__annotations__}
-    assert writes <= {writing.arguments[0] for writing in WRITING}
+    assert writes == {writing.arguments[0] for writing in WRITING}
