@@ -10,6 +10,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 
+SELDOM = 50_000  # things made and not yet gone
+
+
 @contextmanager
 def without_collecting() -> Iterator[None]:
     """Put it off, unless it is off already."""
@@ -20,3 +23,19 @@ def without_collecting() -> Iterator[None]:
     finally:
         if before:
             gc.enable()
+
+
+@contextmanager
+def seldom_collecting() -> Iterator[None]:
+    """Search more seldom, unless it is seldom already, and not through what is there now."""
+    before = gc.get_threshold()
+    if before[0] >= SELDOM:
+        yield
+        return
+    gc.freeze()
+    gc.set_threshold(SELDOM, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()

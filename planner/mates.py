@@ -97,7 +97,9 @@ class Mates:
 
 def largest(values: Numbers, count: int) -> list[int]:
     """Places of the largest values that are not -inf, largest first; of equal ones the first."""
-    least = np.partition(values, -count)[-count] if 0 < count < len(values) else -np.inf
-    kept = np.flatnonzero(values >= least if least > -np.inf else values > -np.inf)
+    kept = np.flatnonzero(values > -np.inf)  # first, for what is to be parted is slow to part where many are equal
+    if 0 < count < len(kept):
+        own = values[kept]
+        kept = kept[own >= np.partition(own, -count)[-count]]
     ranked: list[int] = kept[np.argsort(-values[kept], kind="stable")[:count]].tolist()
     return ranked

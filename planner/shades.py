@@ -82,3 +82,9 @@ def within(lab: npt.NDArray[np.float64], colour: Colour, reach: float) -> npt.ND
     """Which of the L*, a*, b* lie within `reach` of a colour, by CIEDE2000 and to a rounding error."""
     near: npt.NDArray[np.bool_] = apart(colour.lab, lab, ARRAYS) <= reach + LIMIT + ROUNDING
     return near
+
+
+def within_each_other(lab: npt.NDArray[np.float64], reach: float) -> npt.NDArray[np.bool_]:
+    """Which two of the L*, a*, b* lie within `reach` of each other, likewise: a square."""
+    near: npt.NDArray[np.bool_] = apart(lab[:, :, None], lab[:, None, :], ARRAYS) <= reach + LIMIT + ROUNDING
+    return near

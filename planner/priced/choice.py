@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from planner.instance import Instance
     from planner.priced.benches import Cut
+    from planner.priced.hands import Freed
     from planner.priced.store import Numbers, Store
     from planner.priced.ways import Inside, Way
     from planner.shelf import Shelf
@@ -113,6 +114,17 @@ class Choice:
         self._count(way.takes)
         return way
 
+    def freed(self, ways: Iterable[Way]) -> Freed:
+        """What the lots that these take from would hold if they were given back."""
+        ways = list(ways)
+        freed = {}
+        for place in {place: None for way in ways for place in way.takes}:
+            bench = replace(self.bench(place))
+            for way in ways:
+                bench.give_back(way.making)
+            freed[place] = bench.left(), self._held(bench.left())
+        return freed
+
     def put_back(self, way: Way, benches: Mapping[int, Bench]) -> None:
         """Choose a way again that was given back, these lots cut as they were, its own among them."""
         self._choose(way)
@@ -128,10 +140,15 @@ class Choice:
         else:
             self.benches[place] = before
 
+    @property
+    def rest(self) -> dict[int, Sequence[int]]:
+        """What is left of each piece of the lots taken from, in cm."""
+        return {place: bench.left() for place, bench in self.benches.items()}
+
     def tell(self, store: Store, places: Iterable[int] | None = None) -> None:
         """What is left of every lot, or of these alone."""
         if places is None:
-            store.hold_all({place: bench.left() for place, bench in self.benches.items()})
+            store.hold_all(self.rest)
         else:
             store.hold({place: self.bench(place).left() for place in places})
 
@@ -154,7 +171,10 @@ class Choice:
 
     def _count(self, places: Iterable[int]) -> None:
         for place in places:
-            self.left[place] = sum(rest for rest in self.bench(place).left() if rest >= self.least_cm + END_CM)
+            self.left[place] = self._held(self.bench(place).left())
+
+    def _held(self, pieces: Sequence[int]) -> float:
+        return float(sum(rest for rest in pieces if rest >= self.least_cm + END_CM))
 
     def _strands(self, way: Way) -> dict[int, list[Strand]]:
         found: dict[int, list[Strand]] = defaultdict(list)

@@ -65,12 +65,10 @@ def dive(choice: Choice, market: Market) -> None:
 def _market(choice: Choice, makings: Sequence[int], ways: Iterable[Way], whole: Market) -> Market:
     """A market of some projects for what is left, with the ways of theirs that fit."""
     insides, projects = [choice.insides[i] for i in makings], [choice.projects[i] for i in makings]
-    rest = Market(insides, projects, choice.left.copy(), frozenset(), 0, whole.over)
+    rest = Market(insides, projects, choice.left.copy(), frozenset(), 0, whole.over, whole.hands)
     own = set(makings)
     rest.add([way for way in ways if way.making in own and choice.has(way)])
-    choice.tell(insides[0].store)
-    for inside in insides:
-        inside.look_again()
+    rest.hands.know(choice.rest, len(insides))
     return rest
 
 
@@ -110,7 +108,6 @@ def fill(choice: Choice, makings: Iterable[int], ways: Iterable[Way], over: Call
             continue
         inside = choice.insides[making]
         choice.tell(inside.store)
-        inside.look_again()
         free, holds = np.zeros(len(choice.left)), choice.left.copy()
         for _ in range(AGAIN):
             found = inside.best(free, holds, LOOK).way

@@ -32,7 +32,6 @@ def fewest(market: Market, value: float, over: Callable[[], bool]) -> int | None
         if over():
             return None
         if market.most[project] > 0:
-            inside.look_again()
             own = _fewest(inside)
             least[project] = min(least.get(project, own), own)
     may_lose, total = market.bound - value + ROUNDING, float(sum(least.values()))

@@ -8,14 +8,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from planner.priced.hands import Asked, Terms
 from planner.priced.master import Master
 from planner.priced.ways import GLANCE, LOOK, STUDY, Priced
 
 if TYPE_CHECKING:
     import random
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from planner.priced.choice import Choice
+    from planner.priced.hands import Hands
     from planner.priced.store import Numbers
     from planner.priced.ways import Inside, Way
 
@@ -26,6 +28,7 @@ OPEN = 0.0015  # of the worth: what may stay unproved of the ways that were aske
 OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
 FULLEST = 1e5  # cm: as if all of a lot cost so much, so that the fullest is tried first
 CM_IN_KM = 100_000
+TIMES = 16  # while all are asked around: that lots grow dearer
 NEW = 1e-7  # relative: a way that gains less more than the ways known is not new
 
 
@@ -42,6 +45,7 @@ class Market:
     musts: frozenset[int]
     least: int
     over: Callable[[], bool]
+    hands: Hands
     ways: list[Way] = field(default_factory=list)
     first: list[Way] = field(default_factory=list)  # those found one after another
     worth: float = 0.0  # of the best weighing, ways chosen in part
@@ -70,23 +74,21 @@ class Market:
             self._of[way.making].append(way)
 
     def start(self) -> None:
-        """One way after another, each from what those before it left, those that could be worth most first."""
-        left, took = self.holds.copy(), np.zeros(len(self.holds))
+        """A few ways at a time, from what those before them left, those that could be worth most first."""
+        took = np.zeros(len(self.holds))
         made: set[int] = set()
-        ways = []
-        for index in sorted(range(len(self.insides)), key=lambda own: (-self.insides[own].could, own)):
-            if self.projects[index] in made or self.over():
-                continue
+        ranked = sorted(self.insides, key=lambda own: (-own.could, own.index))
+        for some in _runs(ranked):
             prices = self.unit * np.minimum(1.5 * took / np.maximum(self.holds, 1), 1.2)
-            found = self.insides[index].best(prices, left, GLANCE, mixed=False)
-            if found.way is not None and found.gain > 0:
-                made.add(self.projects[index])
-                ways.append(found.way)
-                for place, taken in found.way.takes.items():
-                    left[place] -= taken
-                    took[place] += taken
-        self.first = ways
-        self.add(ways)
+            asked = [Asked(own.index, 0.0) for own in some if self._own[own.index] not in made]
+            terms = Terms(prices, np.maximum(self.holds - took, 0.0), GLANCE, mixed=False)
+            for found in self.hands.best(asked, terms):
+                if found.way is not None and self.project_of(found.way) not in made:
+                    made.add(self.project_of(found.way))
+                    self.first.append(found.way)
+                    for place, taken in found.way.takes.items():
+                        took[place] += taken
+        self.add(self.first)
 
     def spread(self, chance: random.Random | None = None) -> int:
         """Ask all at the prices of the last weighing, a lot asked for too often growing dearer; ways that are new.
@@ -99,19 +101,14 @@ class Market:
             prices = prices * (0.5 + drawn[0]) + DRAWN * self.unit * drawn[1]
         took = np.zeros(len(self.holds))
         new = []
-        for inside in self.insides:
-            if self.over():
-                break
+        for some in _runs(self.insides):
             crowded = CROWDED * self.unit * np.maximum(took / np.maximum(self.holds, 1) - 1, 0)
-            known = self._known(inside.index, prices + crowded)
-            found = inside.best(prices + crowded, self.holds, GLANCE, above=known.gain)
-            favour = self.master.favour * (inside.index in self.master.musts)
-            asked = known if found.way is None else found
-            if asked.way is not None and asked.gain + favour > 0:
-                for place, taken in asked.way.takes.items():
-                    took[place] += taken
-            if found.way is not None and (chance is not None or self._is_new(found.way)):
-                new.append(found.way)
+            for found, asked in self._asked(some, prices + crowded, GLANCE):
+                if asked.way is not None and asked.gain + self._favour(asked.way) > 0:
+                    for place, taken in asked.way.takes.items():
+                        took[place] += taken
+                if found.way is not None and (chance is not None or self._is_new(found.way)):
+                    new.append(found.way)
         self.add(new)
         return len(new)
 
@@ -129,11 +126,7 @@ class Market:
         if self.center is not None:
             prices = self.center[0] + NEARER * (prices - self.center[0])
             favour = self.center[1] + NEARER * (favour - self.center[1])
-        found = []
-        for inside in self.insides:
-            if self.over():
-                return 0
-            found.append(self._asked(inside, prices, steps))
+        found = [best for _, best in self._asked(self.insides, prices, steps)]
         bound, _ = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
         allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
@@ -142,7 +135,8 @@ class Market:
             if not closely or open_still <= allowed or self.over():
                 break
             open_still -= unproved[place]
-            found[place] = self._asked(self.insides[place], prices, STUDY)
+            known = self._known(self.insides[place].index, prices)
+            found[place] = _best(self.insides[place].best(prices, self.holds, STUDY, above=known.gain), known)
         new = [own.way for own in found if own.way is not None and self._is_new(own.way)]
         bound, most = self._bound(found, prices, favour)
         if bound < self.bound:
@@ -157,11 +151,12 @@ class Market:
             most[project] = max(most[project], own.most + favour * (project in self.musts))
         return float(prices @ self.holds) + math.fsum(most.values()) - favour * self.least, most
 
-    def _asked(self, inside: Inside, prices: Numbers, steps: int) -> Priced:
-        """The best way found for a making or known for it, at these prices."""
-        known = self._known(inside.index, prices)
-        found = inside.best(prices, self.holds, steps, above=known.gain)
-        return found if found.way is not None else replace(known, most=found.most)
+    def _asked(self, insides: Sequence[Inside], prices: Numbers, steps: int) -> list[tuple[Priced, Priced]]:
+        """For each the way found, if one is better than those known, and the best of both, at these prices."""
+        known = [self._known(inside.index, prices) for inside in insides]
+        asked = [Asked(inside.index, own.gain) for inside, own in zip(insides, known, strict=True)]
+        found = self.hands.best(asked, Terms(prices, self.holds, steps))
+        return [(own, _best(own, before)) for own, before in zip(found, known, strict=True)]
 
     def _known(self, making: int, prices: Numbers) -> Priced:
         """The best way known for a making, at these prices."""
@@ -181,8 +176,21 @@ class Market:
         return could - (0.0 if way is None else self._gain(way))
 
     def _gain(self, way: Way) -> float:
-        favour = self.master.favour * (way.making in self.master.musts)
-        return way.gain(self.master.prices) + favour
+        return way.gain(self.master.prices) + self._favour(way)
+
+    def _favour(self, way: Way) -> float:
+        return self.master.favour * (way.making in self.master.musts)
 
     def _is_new(self, way: Way) -> bool:
         return bool(self._gain(way) > self.master.gains[self.master.row[way.making]] + NEW * max(1.0, abs(way.worth)))
+
+
+def _runs(insides: Sequence[Inside]) -> Iterator[Sequence[Inside]]:
+    """A few after a few."""
+    size = max(1, len(insides) // TIMES)
+    return (insides[start : start + size] for start in range(0, len(insides), size))
+
+
+def _best(found: Priced, known: Priced) -> Priced:
+    """The better of a way found and the best known: what is found gains more. Nothing gains more than was found out."""
+    return found if found.way is not None else replace(known, most=found.most)

@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from planner import instance as instances
+from planner.collecting import seldom_collecting
 from planner.plan import PlannedNeed, PlannedProject
 from planner.planning import Reached
 from planner.priced.choice import Choice
 from planner.priced.choosing import dive, fill, improve
 from planner.priced.fewest import fewest
+from planner.priced.hands import Hands, hands
 from planner.priced.market import Market
 from planner.priced.sparing import spare
 from planner.priced.store import Store
@@ -34,7 +36,7 @@ if TYPE_CHECKING:
     from planner.stages import Limits
     from planner.workspace import Workspace
 
-ENOUGH = 0.0006  # share of the worth: what asking around again has to bring
+ENOUGH = 0.001  # share of the worth: what asking around again has to bring
 CLOSE = 0.002  # of the bound: how near the weighing comes to it, at most
 GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
 SPREADS, ROUNDS, PROOFS = 12, 15, 3  # at most
@@ -94,6 +96,7 @@ class _Question:
         return self.over() or (deadline is not None and time.monotonic() > (self.began + deadline) / 2)
 
 
+@seldom_collecting()
 def search(
     workspace: Workspace, projects: Sequence[Project], confidence: Fraction, aim: str, limits: Limits
 ) -> Reached:
@@ -118,7 +121,7 @@ def _most_grams(question: _Question, choice: Choice) -> Choice:
     insides = {inside.index: inside for inside in question.insides("grams")}
     ways = {making: replace(way, worth=insides[making].worth(way.runs)) for making, way in choice.ways.items()}
     heavier = replace(choice, insides=insides, ways=ways)
-    swap(heavier, np.zeros(len(choice.left)), question.over)
+    swap(heavier, np.zeros(len(choice.left)), question.over, Hands(list(insides.values()), question.over))
     return heavier
 
 
@@ -135,8 +138,13 @@ class _Searching:
     def run(self, known: Sequence[Way] = ()) -> tuple[Choice, float]:
         """The choice and what no choice is better than. `known`: ways to make so many musts, together."""
         question = self.question
+        with hands(self.insides, question.instance, question.shelf, question.over) as every:
+            return self._run(known, every)
+
+    def _run(self, known: Sequence[Way], every: Hands) -> tuple[Choice, float]:
+        question = self.question
         projects = [question.projects[inside.index] for inside in self.insides]
-        market = Market(self.insides, projects, question.holds, question.musts, self.least, question.late)
+        market = Market(self.insides, projects, question.holds, question.musts, self.least, question.late, every)
         by_index = {inside.index: inside for inside in self.insides}
         known = [replace(way, worth=by_index[way.making].worth(way.runs)) for way in known]
         market.add(known)
@@ -174,9 +182,12 @@ class _Searching:
             return choice
         prices = market.center[0] if market.center else market.master.prices
         tried = choice.copy()
+        best = choice
         for share in shares:
-            swap(tried, share * prices, self.question.over)
-        best = max(choice, tried, key=lambda one: one.order(self.question.musts))
+            swap(tried, share * prices, self.question.over, market.hands)
+            best = max(choice, tried, key=lambda one: one.order(self.question.musts))
+            if not self._far(best, market):
+                break
         self._tell(best.worth, market.bound)
         return best
 
@@ -210,10 +221,7 @@ class _Searching:
         """Prove how good it could be; whether asking again could show that it is less."""
         if market.bound - market.worth <= WHOLE or self.question.over():
             return False
-        if self.insides:
-            self.insides[0].store.hold_all({})
-        for inside in self.insides:
-            inside.look_again()
+        market.hands.know({}, len(self.insides))
         late = self.question.late()  # something is to be known, and something found in what time there is
         new = market.prove(closely=closely and not late, steps=1 if late and not market.most else LOOK)
         market.weigh()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import compress
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -31,7 +32,7 @@ class Ranking:
         self.rated = search.rated[place]
         self.given = [own.top for own in left[1:]]
         self.rest = math.fsum(self.given)
-        self.gains = left[0].gains
+        self.gains, self.unlisted = left[0].gains, left[0].beyond
         self.left_out = np.inf  # what is not in the pool gains no more
         self.count = 0
         self.pool: list[tuple[float, int, int]] = []  # potential, kind and number of yarns, the best last
@@ -46,7 +47,7 @@ class Ranking:
     @property
     def beyond(self) -> float:
         """What is not ranked yet gains no more."""
-        return max(self.left_out, self._next(), self.at_most, self.rated.beyond + self.rest)
+        return max(self.left_out, self._next(), self.at_most, self.unlisted + self.rest)
 
     def get(self, place: int, floor: float) -> tuple[float, Offer] | None:
         """What could be gained with the offer at a place from 0, and the offer; None past the last above the floor."""
@@ -103,33 +104,30 @@ class Ranking:
         fitting = [
             (potential, places, self.slot.longest(places)) for potential, places in best if self.slot.fits(places)
         ]
-        unranked = max(self.left_out_first, self.rated.beyond + self.rest)
+        unranked = max(self.left_out_first, self.unlisted + self.rest)
         left_out = max(unranked, self.first[count][0] if len(self.first) > count else -np.inf)
-        self.at_most = max([left_out, *(self._at_most(fitting[at:], left_out) for at in range(len(fitting)))])
+        yarns = [places for _, places, _ in fitting]
+        meets = self.search.inside.may_meet(self.slot.need, yarns)
+        beside = ([fitting[at], *compress(fitting[at + 1 :], meets[at])] for at in range(len(fitting)))
+        self.at_most = max([left_out, *(self._at_most(own, left_out) for own in beside)])
         self.listed = True
         if fitting and fitting[0][2] < self.slot.planned:
-            found = self.slot.shared_out(self.search.prices, [places for _, places, _ in fitting], self._meet)
+            found = self.slot.shared_out(self.search.prices, yarns, meets)
             self.shared = sorted(((gain + self.rest, lengths) for gain, lengths in found), key=lambda own: own[0])
 
     def _at_most(self, fitting: Sequence[tuple[float, Places, int]], left_out: float) -> float:
-        """What the first of these gains at most with others beside it, each as long as it can be, however many.
+        """What the first of these gains at most with the others beside it, each as long as it can be, however many.
 
         From where these gain no more than what is `left_out`, the rest may come from yarns that are not among them.
         """
-        first = fitting[0][1]
         gain, missing = 0.0, self.slot.planned
-        for potential, places, longest in fitting:
+        for potential, _, longest in fitting:
             if not missing or potential <= left_out:
                 break
-            if places == first or self._meet(first, places):
-                part = min(missing, longest)
-                gain += part * (potential - self.rest) / self.slot.planned
-                missing -= part
+            part = min(missing, longest)
+            gain += part * (potential - self.rest) / self.slot.planned
+            missing -= part
         return gain + self.rest + (missing * (left_out - self.rest) / self.slot.planned if missing else 0.0)
-
-    def _meet(self, one: Places, other: Places) -> bool:
-        need = self.slot.need
-        return self.search.inside.may_stand((need, one), (need, other))
 
     def _potentials(self, kind: Kind, gains: Numbers, best: list[int]) -> Numbers:
         """For some yarns of a kind, what they and the slots after them gain at most beside what is chosen."""

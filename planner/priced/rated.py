@@ -58,10 +58,15 @@ class Kind:
 
 @dataclass(frozen=True)
 class Rated:
-    """Every yarn for a stretch; one that is in no kind gains no more than `beyond`."""
+    """Every yarn for a stretch; one that is in no kind gains no more than `beyond`.
+
+    Such a yarn is of several lots, as dark as the darkest of them at most and as light as the lightest: it stands no
+    lighter or darker than they do, and gains no more than the best yarn with a lot of them, by lot in `stems`.
+    """
 
     kinds: Sequence[Kind]
     beyond: float = -np.inf
+    stems: Kind | None = None
 
     @cached_property
     def top(self) -> float:
@@ -72,7 +77,14 @@ class Rated:
         by_each = [
             np.maximum.reduce([kind.beside(lightness, contrast) for kind in self.kinds]) for contrast in contrasts
         ]
-        most: Numbers = np.maximum(np.minimum.reduce(by_each), self.beyond)
+        most: Numbers = np.maximum(np.minimum.reduce(by_each), self.beyond_beside(lightness, contrasts))
+        return most
+
+    def beyond_beside(self, lightness: Numbers, contrasts: Sequence[Contrast]) -> Numbers:
+        """For each lightness, what a yarn in no kind gains at most beside it, by all the contrasts."""
+        most = np.full(len(lightness), self.beyond)
+        if self.stems is not None and self.beyond > -np.inf:
+            most = np.minimum.reduce([most, *(self.stems.beside(lightness, contrast) for contrast in contrasts)])
         return most
 
 

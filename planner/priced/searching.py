@@ -77,19 +77,22 @@ class Search:
     def _beside(self, offer: Offer, place: int, left: Left) -> Left:
         """What may still stand in a slot beside an offer, as far as colour and felting tell."""
         slot, inside = self.inside.slots[place], self.inside
-        gains = list(left.gains)
+        gains, beyond = list(left.gains), left.beyond
         for run in offer.runs:
             contrasts, match = inside.contrasts[run.need][slot.need], inside.matches[run.need][slot.need]
             washed = inside.washed[inside.store.shelf.felting_of(run.strands)]
             if not contrasts and match is None and washed.all():
                 continue
             colour = inside.store.shelf.yarn(run.strands).colour
+            if beyond > -np.inf and contrasts:
+                beyond = min(beyond, *self.rated[place].beyond_beside(np.array([colour.lightness]), contrasts).tolist())
             for number, kind in enumerate(self.rated[place].kinds):
                 may = [kind.shades.may_stand(colour.lightness, contrast) for contrast in contrasts]
                 may += [] if washed.all() else [washed[kind.felting]]
                 may += [kind.shades.is_near(colour, match)] if match is not None else []
                 gains[number] = np.where(np.logical_and.reduce(may), gains[number], -np.inf)
-        return left if all(map(operator.is_, gains, left.gains)) else Left(gains, left.beyond)
+        same = beyond == left.beyond and all(map(operator.is_, gains, left.gains))
+        return left if same else Left(gains, beyond)
 
     def _fits(self, chosen: list[Offer], offer: Offer) -> bool:
         for place, taken in offer.takes.items():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from planner.suits import OF_THE_MIX, first_refusal
 from planner.yarns import thickest_and_finest
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     import numpy.typing as npt
 
@@ -31,6 +31,14 @@ if TYPE_CHECKING:
 STEMS = 60  # first strands tried for yarns of three strands and more, and for marls
 FOUND = 400  # such yarns kept
 SETS = 400  # steps in the search for yarns that share a need out
+
+
+class Held(NamedTuple):
+    """Yarns by place: longest run, what one takes at least, inf where not enough is held; the cm to pay for."""
+
+    most: Numbers
+    takes: Numbers
+    load: Numbers
 
 
 @dataclass(eq=False)
@@ -57,7 +65,8 @@ class Slot:
         self.places, self.strands, self.shades = shelf.of_one_lot(need, self.setting)
         self.felting = shelf.felting[self.places]
         self.strand_places = self._of_several() if self.mixed else self.places[:0]
-        self.look_again()
+        self._strand_shades = shelf.shades(self.strand_places)
+        self._seen = -1
 
     def _of_several(self) -> Whole:
         """The lots that may be a strand beside another."""
@@ -66,27 +75,25 @@ class Slot:
             return np.flatnonzero(shelf.hopeful(need, self.setting) & shelf.mates(need).any)
         return np.flatnonzero(shelf.hopeful(need, self.setting))
 
-    def look_again(self) -> None:
-        """Take in what the lots hold now."""
-        self.most, self.takes, self._load = self._held(self.places, self.strands)
-        self._strand_takes, self._strand_load = self._held(self.strand_places, 1)[1:]
+    def held(self) -> tuple[Held, Held]:
+        """By what lots hold now: the yarns of one lot, and the lots that may be a strand beside another."""
+        if self._seen != self.store.version:
+            self._seen = self.store.version
+            self._kept = self._held(self.places, self.strands), self._held(self.strand_places, 1)
+        return self._kept
 
     @property
     def possible(self) -> bool:
-        held = self.takes.min(initial=np.inf), self._strand_takes.min(initial=np.inf)
-        return bool(min(held) < np.inf)
+        return bool(min(held.takes.min(initial=np.inf) for held in self.held()) < np.inf)
 
-    def _held(self, places: Whole, strands: Whole | int) -> tuple[Numbers, Numbers, Numbers]:
-        """By yarn of one lot: its longest run, what it takes at least, inf where not enough is held; the cm to pay for.
-
-        Paid for are the whole stretch and its ends, spread over the longest run.
-        """
+    def _held(self, places: Whole, strands: Whole | int) -> Held:
+        """Paid for are the whole stretch and its ends, spread over the longest run."""
         most = np.minimum(self.store.given(self.least)[places] // strands, self.planned)
         ends = END_CM * (np.ones(len(places)) if self.divisible else self.store.fewest(places, self.planned))
         takes = strands * (self.share + ends)
         enough = (most >= self.share) & (takes <= self.store.most[places])
         load = strands * (self.planned + ends * self.planned / np.maximum(most, 1))
-        return most, np.where(enough, takes, np.inf), load
+        return Held(most, np.where(enough, takes, np.inf), load)
 
     def rated(self, prices: Numbers, holds: Numbers, *, mixed: bool, twos: int, quick: bool) -> Rated:
         """Every yarn with what it gains at prices for a cm of each lot, at most; of several lots too if `mixed`.
@@ -95,22 +102,26 @@ class Slot:
         enough gain -inf.
         """
         worth = self.planned * self.rate * self.store.tex
-        gains = self.strands * worth[self.places] - prices[self.places] * self._load
-        gains = np.where(self.takes <= holds[self.places], gains, -np.inf)
+        own, beside = self.held()
+        gains = self.strands * worth[self.places] - prices[self.places] * own.load
+        gains = np.where(own.takes <= holds[self.places], gains, -np.inf)
         kinds = [Kind(gains, self.shades, self.felting, lambda at: (int(self.places[at]),) * int(self.strands[at]))]
-        beyond = -np.inf
+        beyond, stems = -np.inf, None
         if mixed and self.mixed:
-            places = self.strand_places
+            shelf, places = self.store.shelf, self.strand_places
             strand = np.full(len(prices), -np.inf)
-            held = self._strand_takes <= holds[places]
-            strand[places] = np.where(held, worth[places] - prices[places] * self._strand_load, -np.inf)
+            held = beside.takes <= holds[places]
+            strand[places] = np.where(held, worth[places] - prices[places] * beside.load, -np.inf)
             least, most = self.sized.need.strands
+            top = float(strand.max(initial=-np.inf))
+            beside_one = max((others * top for others in (max(least, 2) - 1, most - 1)), default=0.0)
+            stems = Kind(strand[places] + beside_one, self._strand_shades, shelf.felting[places], lambda _: ())
             for strands in range(max(least, 2), most + 1):
                 two = strands == 2 and not self.sized.need.marl
                 kind, over = self._twos(strand, twos, quick=quick) if two else self._held_together(strand, strands)
                 kinds.append(kind)
                 beyond = max(beyond, over)
-        return Rated(kinds, beyond)
+        return Rated(kinds, beyond, stems)
 
     def _twos(self, worth: Numbers, count: int, *, quick: bool) -> tuple[Kind, float]:
         """Yarns of two lots, those that gain most; and a bound on the others."""
@@ -187,11 +198,13 @@ class Slot:
         return Offer(gain, runs, takes, joins)
 
     def shared_out(
-        self, prices: Numbers, yarns: Sequence[Places], meet: Callable[[Places, Places], bool]
+        self, prices: Numbers, yarns: Sequence[Places], meets: Sequence[Sequence[bool]]
     ) -> list[tuple[float, Lengths]]:
-        """Ways to share the need out among several of these yarns that may all meet, and what each gains."""
+        """Ways to share the need out among several of these yarns that may all meet, and what each gains.
+
+        `meets`: for each whether it may stand beside each of those after it.
+        """
         shares = [self._share(prices, places) for places in yarns]
-        meets = [[meet(one, other) for other in yarns[at + 1 :]] for at, one in enumerate(yarns)]
         most = self.sized.need.lots.most or len(shares)
         found: list[tuple[float, Lengths]] = []
         steps = 0

@@ -126,7 +126,6 @@ def _ask(choice: Choice, making: int, without: int | None) -> bool:
     before = {place: replace(choice.bench(place)) for place in way.takes}
     choice.give_back(making)
     choice.tell(inside.store, before)
-    inside.look_again()
     prices, holds = A_PIECE / np.maximum(inside.store.lengths[:, 0], 1), choice.left.copy()
     if without is not None:
         holds[without] = 0

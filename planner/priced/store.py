@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from planner.instance import END_CM
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     import numpy.typing as npt
 
@@ -32,6 +33,7 @@ class Store:
         self.most = np.zeros(len(pieces))
         self._given: dict[int, Numbers] = {}
         self._whole = pieces
+        self.version = 0  # rises with every change of what lots hold
         self._told: dict[int, Sequence[int]] = {}
         self.hold(dict(enumerate(pieces)))
 
@@ -44,6 +46,7 @@ class Store:
         held = {place: lengths for place, lengths in left.items() if self._told.get(place) != lengths}
         if not held:
             return
+        self.version += 1
         self._told |= held
         for place, lengths in held.items():
             self.lengths[place] = 0
@@ -53,6 +56,16 @@ class Store:
         self._reached[own] = np.cumsum(np.maximum(self.lengths[own] - END_CM, 0), axis=1)
         for least_cm, given in self._given.items():
             given[own] = self._most_given(own, least_cm)
+
+    @contextmanager
+    def holding(self, left: Mapping[int, Sequence[int]]) -> Iterator[None]:
+        """For a while these lots hold pieces of these lengths, by place."""
+        before = {place: self._told[place] for place in left}
+        self.hold(left)
+        try:
+            yield
+        finally:
+            self.hold(before)
 
     def holds(self, least_cm: int) -> Numbers:
         """By place: what there is in pieces that can give the least length."""

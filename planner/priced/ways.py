@@ -13,6 +13,7 @@ from planner.instance import setting_of
 from planner.pairs import may_meet, rises
 from planner.priced.searching import Search
 from planner.priced.slots import Slot
+from planner.shades import within_each_other
 from planner.shelf import washed_together
 
 if TYPE_CHECKING:
@@ -85,11 +86,6 @@ class Inside:
         self.matches = [[own.one.lots.match if own.one is own.other else None for own in row] for row in self.meetings]
         self.washed = washed_together(self.making.pattern.wash)
 
-    def look_again(self) -> None:
-        """Take in what the lots hold now."""
-        for slot in self.slots:
-            slot.look_again()
-
     @property
     def could(self) -> float:
         """Roughly what making it could be worth, for a yarn of a tex of 1."""
@@ -117,11 +113,11 @@ class Inside:
         """
         if self.impossible or not self.possible:
             return NOTHING
+        tries = steps * (self.patience if steps == STUDY else 1)
         rated = [
-            slot.rated(prices, holds, mixed=mixed, twos=TWOS * steps, quick=steps <= GLANCE) for slot in self.slots
+            slot.rated(prices, holds, mixed=mixed, twos=TWOS * tries, quick=steps <= GLANCE) for slot in self.slots
         ]
-        patience = self.patience if steps == STUDY else 1
-        search = Search(self, rated, prices, holds, steps * patience, any_will_do=any_will_do)
+        search = Search(self, rated, prices, holds, tries, any_will_do=any_will_do)
         search.gain = above - self.reward
         search.run()
         if search.best is None and steps == STUDY and above == -np.inf:
@@ -167,6 +163,21 @@ class Inside:
             shelf = self.store.shelf
             may = known[strands, others] = may_meet(self.meetings[a][b], shelf.yarn(strands), shelf.yarn(others))
         return may
+
+    def may_meet(self, need: int, yarns: Sequence[Places]) -> list[list[bool]]:
+        """For each yarn in a need: whether each of those after it may stand beside it."""
+        match = self.matches[need][need]
+        near = np.ones((len(yarns), len(yarns)), dtype=bool)
+        if match is not None and yarns:
+            near = within_each_other(np.array([self.store.shelf.yarn(own).colour.lab for own in yarns]).T, match)
+        count, hopeful = range(len(yarns)), near.tolist()
+        return [
+            [
+                hopeful[at][other] and self.may_stand((need, yarns[at]), (need, yarns[other]))
+                for other in count[at + 1 :]
+            ]
+            for at in count
+        ]
 
     def may_all_stand(self, runs: Sequence[Run]) -> bool:
         """Whether every run may stand beside every other."""

@@ -45,7 +45,6 @@ def first_fit(workspace: Workspace, projects: Sequence[Project], confidence: Fra
     for index in sorted(insides, key=lambda index: (not outlined.makings[index].project.must, index)):
         if numbers[index] not in choice.made:
             choice.tell(store)
-            insides[index].look_again()
             for runs in _by_hand(insides[index]):
                 if choice.take(
                     Way(index, insides[index].worth(runs), runs, {r: 0.0 for run in runs for r in run.strands})
@@ -61,7 +60,7 @@ def _by_hand(inside: Inside) -> Iterator[tuple[Run, ...]]:
     for slot in inside.slots:
         fit = [
             (int(strands), lots[place].id, (int(place),) * int(strands))
-            for place, strands, most in zip(slot.places, slot.strands, slot.most, strict=True)
+            for place, strands, most in zip(slot.places, slot.strands, slot.held()[0].most, strict=True)
             if most >= slot.planned
         ]
         others = [place for run in runs for place in run.strands]  # a lot once: what it still holds is not counted up

@@ -7,6 +7,7 @@ import pytest
 from planner import instance as instances
 from planner.covering import judge
 from planner.planning import plan
+from planner.priced.hands import Hands
 from planner.priced.market import Market
 from planner.priced.planning import _Question
 from planner.priced.ways import LOOK
@@ -17,7 +18,8 @@ from tests.bench.generated import workspace
 def market_of(drawn, asked):
     outline, shelf = instances.outline(drawn.stash, drawn.patterns, asked, drawn.projects.confidence)
     question = _Question(outline, shelf, Limits(), 0.0)
-    return Market(question.insides("grams"), question.projects, question.holds, frozenset(), 0, lambda: False)
+    insides = question.insides("grams")
+    return Market(insides, question.projects, question.holds, frozenset(), 0, lambda: False, Hands(insides))
 
 
 @pytest.mark.parametrize("seed", range(3))

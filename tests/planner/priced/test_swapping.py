@@ -8,6 +8,7 @@ import pytest
 
 from planner import instance as instances
 from planner.priced.choosing import fill
+from planner.priced.hands import Hands
 from planner.priced.planning import _Question
 from planner.priced.swapping import swap
 from planner.stages import Limits
@@ -31,6 +32,10 @@ def one_after_another(seed):
     return choice, insides[0].store.tex / 1000
 
 
+def hands_of(choice):
+    return Hands(list(choice.insides.values()))
+
+
 def held_cm(choice):
     """What the pieces of every lot that was cut hold still."""
     return {place: bench.left() for place, bench in choice.benches.items()}
@@ -41,7 +46,7 @@ def test_at_no_price_a_choice_only_gets_better_and_nothing_made_is_lost(seed):
     choice, prices = one_after_another(seed)
     worth, made = choice.worth, choice.made
     for _ in range(3):
-        swap(choice, 0 * prices, never)
+        swap(choice, 0 * prices, never, hands_of(choice))
         assert choice.worth >= worth - 1e-6
         assert choice.made >= made
         worth, made = choice.worth, choice.made
@@ -52,7 +57,7 @@ def test_at_any_price_what_is_made_stays_made_and_no_piece_is_cut_beyond_its_end
     choice, prices = one_after_another(seed)
     made = choice.made
     for share in (1.0, 0.5, 2.0):
-        swap(choice, share * prices, never)
+        swap(choice, share * prices, never, hands_of(choice))
         assert choice.made >= made
         assert min(min(left) for left in held_cm(choice).values()) >= 0
         worth = math.fsum(choice.insides[making].worth(way.runs) for making, way in choice.ways.items())
@@ -62,7 +67,7 @@ def test_at_any_price_what_is_made_stays_made_and_no_piece_is_cut_beyond_its_end
 def test_a_choice_is_left_as_it_is_where_time_is_up():
     choice, prices = one_after_another(0)
     ways, held = dict(choice.ways), held_cm(choice)
-    swap(choice, prices, lambda: True)
+    swap(choice, prices, lambda: True, hands_of(choice))
     assert (choice.ways, held_cm(choice)) == (ways, held)
 
 
@@ -71,7 +76,6 @@ def test_each_asks_for_nothing_but_what_gains_more_than_it_has():
     for making, way in choice.ways.items():
         inside = choice.insides[making]
         inside.store.hold_all({})
-        inside.look_again()
         holds = np.full(len(prices), np.inf)
         best = inside.best(0 * prices, holds)
         assert best.way is not None

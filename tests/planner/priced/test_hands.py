@@ -1,0 +1,206 @@
+"""Whoever is asked, and whoever of them is lost: the answers are the same, and so is the plan."""
+
+import gc
+import io
+import os
+import pickle
+import signal
+from collections import Counter
+from dataclasses import replace
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from planner import instance as instances
+from planner import planning
+from planner.collecting import SELDOM, seldom_collecting
+from planner.priced import hands
+from planner.priced.hands import UNASKED, Asked, Hands, Other, Terms, serve
+from planner.priced.planning import _Question
+from planner.priced.ways import GLANCE, LOOK
+from planner.show.documents import write
+from planner.show.plandocument import plan_document
+from planner.stages import Limits
+from planner.workers import IN_TURN, Stop, gather
+from tests.bench.generated import workspace
+
+
+@pytest.fixture(scope="module")
+def question():
+    drawn = workspace(60, 30, 1, 3, 30)
+    return _Question(
+        *instances.outline(drawn.stash, drawn.patterns, drawn.projects.projects, drawn.projects.confidence),
+        Limits(),
+        0.0,
+    )
+
+
+def told(question):
+    insides = question.insides("grams")
+    return pickle.dumps((question.instance, question.shelf, {own.index: (own.reward, own.weight) for own in insides}))
+
+
+@pytest.fixture
+def others(question, monkeypatch):
+    monkeypatch.setattr(hands, "FEW", 0)
+    found = [Other(told(question)) for _ in range(2)]
+    while not all(other.ready for other in found):
+        for other in found:
+            list(other.answers(wait=False))
+    yield found
+    for other in found:
+        other.close()
+
+
+def rounds(question):
+    """What is asked one after another: at several prices, of less than all there is, of what one gives back."""
+    insides = question.insides("grams")
+    stock = question.instance.stock
+    pieces = [[piece.length_cm for piece in stock[lot.id]] for lot in question.shelf.lots]
+    less = {place: own[:-1] for place, own in enumerate(pieces) if place % 3 == 0}
+    freed = {place: (pieces[place], float(sum(pieces[place]))) for place in less}
+    holds = question.holds.copy()
+    holds[list(less)] = [sum(own) for own in less.values()]
+    for dear in (0.0, 0.3, 0.8):
+        prices = dear * insides[0].store.tex / 1000
+        yield {}, [Asked(own.index, -np.inf) for own in insides], Terms(prices, question.holds, GLANCE)
+        yield {}, [Asked(own.index, 20.0) for own in insides], Terms(prices, question.holds, LOOK, mixed=False)
+        yield less, [Asked(own.index, -np.inf) for own in insides], Terms(prices, holds, GLANCE)
+        yield less, [Asked(own.index, 0.0, freed) for own in insides[::2]], Terms(prices, holds, GLANCE)
+
+
+def answered(question, others=(), each=lambda: None):
+    every = Hands(question.insides("grams"), bool, others)
+    answers = []
+    for left, asked, terms in rounds(question):
+        every.know({}, len(asked))
+        every.hold(left)
+        answers.append(every.best(asked, terms))
+        each()
+    return answers
+
+
+def test_others_answer_what_is_answered_here(question, others):
+    counted = Counter()
+
+    def count(other):
+        ask = other.ask
+        return lambda places, asked: (counted.update({id(other): len(places)}), ask(places, asked))
+
+    for other in others:
+        other.ask = count(other)
+    assert answered(question, others) == answered(question)
+    assert all(counted[id(other)] for other in others)
+
+
+def test_what_lots_hold_for_one_alone_they_hold_for_no_other(question):
+    answers = answered(question)
+    whole, less, freed = answers[0], answers[2], answers[3]
+    assert sum(own.gain > other.gain for own, other in zip(whole, less, strict=True)) > 0
+    assert sum(own.gain > other.gain for own, other in zip(freed, less[::2], strict=True)) > 0
+    assert answered(question) == answers
+
+
+def test_what_a_lost_one_was_asked_is_answered_here(question, others):
+    first, second = others
+    rounds_done = []
+
+    def lose_one():
+        rounds_done.append(1)
+        if len(rounds_done) == 2:
+            os.kill(first.process.pid, signal.SIGKILL)
+        if len(rounds_done) == 3:
+            os.kill(second.process.pid, signal.SIGSTOP)
+            second.ask([], [Asked(0, -np.inf)])  # it has this in hand when it goes
+            os.kill(second.process.pid, signal.SIGKILL)
+            second.asked.pop()
+
+    assert answered(question, others, lose_one) == answered(question)
+    assert first.lost
+    assert second.lost
+
+
+def test_nothing_is_asked_where_time_is_up(question):
+    insides = question.insides("grams")
+    asked = [Asked(own.index, -np.inf) for own in insides]
+    terms = Terms(0 * question.holds, question.holds, GLANCE)
+    assert Hands(insides, lambda: True).best(asked, terms) == [UNASKED] * len(asked)
+
+
+def test_another_process_answers_what_it_reads_until_there_is_no_more(question):
+    (left, asked, terms), *_ = list(rounds(question))[3:]
+    read = io.BytesIO(
+        b"".join(
+            [
+                told(question),
+                *(pickle.dumps(own) for own in (("know", {}), ("hold", left), ("terms", terms), ("ask", asked))),
+            ]
+        )
+    )
+    back = io.BytesIO()
+    serve(read, back)
+    back.seek(0)
+    assert pickle.load(back) == []  # it is there
+    assert pickle.load(back) == answered(question)[3]
+    assert not back.read()
+
+
+def test_others_end_with_what_they_were_called_for(question, monkeypatch):
+    monkeypatch.setattr(hands, "MANY", 1)
+    monkeypatch.setattr(hands, "cores", lambda: 3)
+    insides = question.insides("grams")
+    with hands.hands(insides, question.instance, question.shelf, bool) as every:
+        own = list(every.others)
+        assert len(own) == 2
+        assert all(other.process.poll() is None for other in own)
+    assert all(other.process.poll() is not None for other in own)
+
+
+def test_few_are_asked_here_and_so_is_what_is_shared_out_already(question, monkeypatch):
+    insides = question.insides("grams")
+
+    def others(_):
+        with hands.hands(insides, question.instance, question.shelf, bool) as every:
+            return len(every.others)
+
+    assert others(None) == 0
+    monkeypatch.setattr(hands, "MANY", 1)
+    assert gather(IN_TURN, others, [None], Stop()) == [0]
+
+
+def test_where_no_process_is_to_be_had_these_hands_do(question, monkeypatch):
+    def none(*_, **__):
+        raise OSError
+
+    monkeypatch.setattr(hands, "MANY", 1)
+    monkeypatch.setattr(hands, "cores", lambda: 3)
+    monkeypatch.setattr(hands, "Popen", none)
+    with hands.hands(question.insides("grams"), question.instance, question.shelf, bool) as every:
+        assert not every.others
+
+
+def test_the_plan_is_the_same_however_many_hands(monkeypatch):
+    drawn = workspace(80, 40, 1, 5, 40)
+    asked = tuple(replace(project, must=False) for project in drawn.projects.projects)
+
+    def planned():
+        found = planning.plan(drawn, asked, Fraction(9, 10), way="priced")
+        return write(plan_document(replace(found, seconds=0.0), drawn, ()))
+
+    alone = planned()
+    monkeypatch.setattr(hands, "MANY", 1)
+    monkeypatch.setattr(hands, "FEW", 3)
+    for count in (2, 3):
+        monkeypatch.setattr(hands, "cores", lambda count=count: count)
+        assert planned() == alone
+
+
+def test_collecting_is_seldom_for_as_long_as_asked():
+    before = gc.get_threshold()
+    with seldom_collecting():
+        assert gc.get_threshold()[0] == SELDOM
+        with seldom_collecting():
+            assert gc.get_threshold()[0] == SELDOM
+        assert gc.get_threshold()[0] == SELDOM
+    assert gc.get_threshold() == before
