@@ -51,6 +51,7 @@ class Shelf:
         self._mates: dict[object, Mates] = {}
         self._mates_near: dict[object, Mates] = {}
         self._of_one: dict[object, tuple[Places, Places, Shades]] = {}
+        self._of_more: dict[object, tuple[Places, Shades]] = {}
         self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
         self._meets: dict[object, dict[tuple[Strung, Strung], bool]] = {}
 
@@ -80,6 +81,16 @@ class Shelf:
             strands = np.repeat(counts, [len(own) for own in found])
             self._of_one[key] = places, strands, self.shades(places)
         return self._of_one[key]
+
+    def of_several(self, need: Need, setting: Setting) -> tuple[Places, Shades]:
+        """Place and colour of every lot that may be a strand beside another."""
+        key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
+        if key not in self._of_more:
+            may = self.hopeful(need, setting) & (need.strands[1] > 1)
+            if need.strands[1] == 2 and not need.marl:
+                may &= self.mates(need).any
+            self._of_more[key] = np.flatnonzero(may), self.shades(np.flatnonzero(may))
+        return self._of_more[key]
 
     def hopeful(self, need: Need, setting: Setting) -> Mask:
         """By place: whether no reason refuses this lot in whatever it is held."""

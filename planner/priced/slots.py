@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 STEMS = 60  # first strands tried for yarns of three strands and more, and for marls
 FOUND = 400  # such yarns kept
+KEPT = 4000  # lots: of more, what they hold is worked out whenever it is asked, which takes less room
 SETS = 400  # steps in the search for yarns that share a need out
 
 
@@ -64,23 +65,16 @@ class Slot:
         self.mixed = need.strands[1] > 1
         self.places, self.strands, self.shades = shelf.of_one_lot(need, self.setting)
         self.felting = shelf.felting[self.places]
-        self.strand_places = self._of_several() if self.mixed else self.places[:0]
-        self._strand_shades = shelf.shades(self.strand_places)
-        self._seen = -1
-
-    def _of_several(self) -> Whole:
-        """The lots that may be a strand beside another."""
-        need, shelf = self.sized.need, self.store.shelf
-        if need.strands[1] == 2 and not need.marl:
-            return np.flatnonzero(shelf.hopeful(need, self.setting) & shelf.mates(need).any)
-        return np.flatnonzero(shelf.hopeful(need, self.setting))
+        self.strand_places, self._strand_shades = shelf.of_several(need, self.setting)
+        self._kept: tuple[int, tuple[Held, Held]] | None = None
 
     def held(self) -> tuple[Held, Held]:
         """By what lots hold now: the yarns of one lot, and the lots that may be a strand beside another."""
-        if self._seen != self.store.version:
-            self._seen = self.store.version
-            self._kept = self._held(self.places, self.strands), self._held(self.strand_places, 1)
-        return self._kept
+        if self._kept is not None and self._kept[0] == self.store.version:
+            return self._kept[1]
+        held = self._held(self.places, self.strands), self._held(self.strand_places, 1)
+        self._kept = (self.store.version, held) if len(self.store.tex) <= KEPT else None
+        return held
 
     @property
     def possible(self) -> bool:
