@@ -548,7 +548,7 @@ def test_a_question_that_is_stopped_is_left_out(shown, monkeypatch):
     def stopped(*_, **__):
         raise StoppedError
 
-    monkeypatch.setattr("planner.pages.keeping.shortfall", stopped)
+    monkeypatch.setattr("planner.shortfall.shortfall", stopped)
     assert what_is_short(shown.workspace, shown.plan, asked_again(shown.workspace, shown.plan), Stop()) == ()
 
 
