@@ -268,7 +268,7 @@ def test_skeins_are_drawn_on_one_scale_with_what_goes_where(shown):
     for figure in [one for one in every(place, "figure") if one.get("class") == "skein"]:
         said = text_of(every(figure, "figcaption")[0]).partition(": ")[2]
         lengths = [float(found) for found in re.findall(r"([\d.]+) m(?:;|$)", said)]
-        rects = [one for one in every(figure, "rect") if one.get("class") in {"yarn", "free"}]
+        rects = [one for one in every(figure, "rect") if one.get("class") in {"yarn", "free", "aside"}]
         assert len(rects) == len(lengths)
         scale |= {(share(rect, "width"), length) for rect, length in zip(rects, lengths, strict=True)}
     longest = max(scale)
