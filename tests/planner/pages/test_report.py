@@ -13,11 +13,12 @@ import pytest
 from handmade import SURE
 from paging import every, local, parsed, share, tables, text_of, with_id
 
-from patterns.charts import Stripes, Work
+from patterns.charts import Chart, Stripes, Work
 from patterns.needs import Amount
 from patterns.patches import Patch, together
 from planner.pages.enough import held
 from planner.pages.keeping import asked_again, what_is_short
+from planner.pages.page import environment
 from planner.pages.report import report_page
 from planner.pages.winding import turns
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
@@ -219,6 +220,22 @@ def test_strips_are_as_wide_as_the_metres_planned(shown):
                 assert px(share(rect, "x")) == pytest.approx(start, abs=WITHIN_PX)
                 assert px(share(rect, "width")) == pytest.approx(wide, abs=WITHIN_PX)
                 start += wide
+
+
+def test_a_seam_parts_any_two_stretches_of_yarn_and_shows_between_any_colours(workspace, plan):
+    """Ink beside paper: one of them is far from any colour. One for each stretch of yarn but the first."""
+    style = environment().get_template("style.css").render()
+    assert ".seam{fill:var(--paper);stroke:var(--ink)}" in style
+    root = parsed(report_page(plan, workspace, "metric"))
+    for picture in [*pictures(root, "strip"), *pictures(root, "bar")]:
+        rects = [one for one in every(picture, "rect") if one.get("fill")]
+        seams = [share(one, "x") for one in every(picture, "rect") if one.get("class") == "seam"]
+        assert seams == [share(one, "x") for one in rects[1:]]
+    main, _ = (one for one in pictures(root, "bar") if every(one, "circle"))
+    assert len([one for one in every(main, "rect") if one.get("fill")]) == 2
+    captions = [text_of(one) for one in every(root, "figcaption")]
+    assert [one for one in captions if "best guess" in one and one.startswith("A B main: takes")]
+    assert [one for one in captions if "best guess" in one and one.startswith("C motif: takes")]
 
 
 def test_the_grey_strip_is_as_light_as_the_yarns(shown):
@@ -530,8 +547,46 @@ def test_stripes_are_drawn_with_their_rows_and_told_in_order(workspace, plan):
     root = parsed(report_page(plan, striped, "metric"))
     rows = [only(row) for row in tables(root)["From the first stripe on"]]
     assert [row["rows"] for row in rows] == ["4", "1"]
-    assert rows[0]["knit"].startswith("main: navy (midnightblue, #1c2340)")
+    assert [row["knit"] for row in rows] == [
+        "A main: navy (midnightblue, #1c2340) in body; also cream held double in left sleeve, not drawn",
+        "C motif: cream (antiquewhite, #efe6d0)",
+    ]
     assert "From the foot up, 3 times in all." in text_of(root)
+
+
+def test_chart_and_stripes_are_marked_as_the_yarns_are(workspace, plan):
+    """A key line is its symbol, its need, the mark of the yarn that is drawn, and where the need has others."""
+    stripes = Stripes((("main", 4), ("motif", 1)), {"M": 96}, {"M": 3}, Work(Fraction(1), 0.1))
+    root = parsed(report_page(plan, charted(workspace, ["x."], stripes=stripes), "metric"))
+    marks = {
+        row["mark"]: (row["need"], row["yarn"]) for row in tables(root)["Each working yarn and its share of the metres"]
+    }
+    assert marks == {"A": ("main", "navy"), "B": ("main", "cream held double"), "C": ("motif", "cream")}
+    also = "in body; also cream held double in left sleeve, not drawn"
+    keys = [[text_of(line) for line in every(key, "li")] for key in every(root, "ul") if key.get("class") == "key"]
+    assert keys == [
+        [f". main: A navy (midnightblue, #1c2340) {also}", "x motif: C cream (antiquewhite, #efe6d0)"],
+        [f"main: A navy (midnightblue, #1c2340) {also}", "motif: C cream (antiquewhite, #efe6d0)"],
+    ]
+    (_, drawn) = [one for one in every(root, "figure") if one.get("class") == "chart"]
+    assert [text_of(one) for one in every(drawn, "text")] == ["C, 1 row", "A, 4 rows"]
+
+
+def charted(workspace, rows, *, flat=False, stripes=None):
+    chart = Chart(tuple(rows), {".": "main", "x": "motif"}, {"M": (2, 1)}, flat, True, Work(Fraction(1), 0.1))
+    pattern = replace(workspace.patterns["skerry"], chart=chart, stripes=stripes)
+    return replace(workspace, patterns={"skerry": pattern})
+
+
+@pytest.mark.parametrize(
+    ("flat", "second"), [(False, "1 main, 3 motif"), (True, "3 motif, 1 main")], ids=["round", "flat"]
+)
+def test_rows_worked_to_and_fro_are_told_from_left_and_right_in_turn(workspace, plan, flat, second):
+    """By hand: the foot row "x..." ends at its right, so it begins with 3 main; the row above it is told as it is worked."""
+    root = parsed(report_page(plan, charted(workspace, ["xx..", "xxx.", "x..."], flat=flat), "metric"))
+    caption = "Row 1 and every other row from the right, its outside towards you; the rows between from the left"
+    rows = tables(root)[caption if flat else "Each row from its first stitch, which is the one on the right"]
+    assert [row["knit"] for row in rows] == ["3 main, 1 motif", second, "2 main, 2 motif"]
 
 
 def test_what_is_short_is_not_asked_where_that_would_take_too_long(shown):
