@@ -105,6 +105,33 @@ def test_pieces_and_strands_are_told_apart_where_there_are_several(shown):
             assert (f"strand {take['strand']}" in row["lot"]) == (together_ > 1)
 
 
+def test_what_is_to_be_minded_is_told_before_anything_is_wound(workspace, plan):
+    said = text_of(parsed(report_page(plan, workspace, "metric")))
+    wound = said.index("Tick off what is wound")
+    assert said.index("navy-2 is in 3 pieces, taken to be equally long: measure before you cut") < wound
+    assert said.index("wash-test first: navy is dark") < wound
+    assert said.index("Strands are wound apart and knitted together.") < wound
+    single = replace(plan.projects[0], needs=plan.projects[0].needs[1:])
+    assert "Strands are" not in report_page(replace(plan, projects=(single,)), workspace, "metric")
+
+
+def test_of_pieces_of_several_lengths_the_one_to_cut_is_told_by_its_length(workspace, plan):
+    """navy-2 is 96 g x 2.3 m/g = 220.8 m by best guess; a half of it and a quarter, as far as they are counted on."""
+    navy = workspace.stash.lots["navy"]
+    uneven = replace(navy.skeins[1], shares=(Fraction(1, 2), Fraction(1, 4), Fraction(1, 4)))
+    lots = {**workspace.stash.lots, "navy": replace(navy, skeins=(navy.skeins[0], uneven))}
+    root = parsed(report_page(plan, replace(workspace, stash=Stash({}, lots)), "metric"))
+    rows = [row["skein"] for row in tables(root)["Tick off what is wound"]]
+    sure = 1 - 1.6448536 * math.hypot(0.03, 1 / math.sqrt(12) / 96)
+    assert rows[:3] == [
+        "navy-1",
+        f"navy-2, piece 1 of 3, the one of {220.8 * sure / 2:.1f} m",
+        f"navy-2, piece 2 of 3, the one of {220.8 * sure / 4:.1f} m",
+    ]
+    even = tables(parsed(report_page(plan, workspace, "metric")))["Tick off what is wound"]
+    assert even[1]["skein"] == "navy-2, piece 1 of 3"
+
+
 def test_every_need_is_told_with_its_reserve_and_its_chance(shown):
     for number, project in numbered(shown):
         rows = tables(section(shown, number))["What each need takes, and what is wound for it, ends apart"]
