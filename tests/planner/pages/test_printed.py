@@ -8,14 +8,18 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from handmade import make_lot, tiny_workspace
+from handmade import make_lot, tiny_plan, tiny_workspace
 from test_card import page_of as card_of
 from test_show_racklist import find, listed
 from test_tags import LONG, aside, page_of, taking, with_lots
 
 from planner.pages.grids import A4, GRIDS, LETTER
+from planner.pages.prep import prep_page
+from planner.pages.report import report_page
+from planner.prep.sheet import Tools, work_sheet
 from planner.racklist.finds import FIBRES
 from planner.racklist.listing import UnlockedBy
+from stash.garment import Garment
 
 playwright = pytest.importorskip("playwright.sync_api")
 CHROMIUM = shutil.which("chromium") or shutil.which("google-chrome")
@@ -117,6 +121,29 @@ def test_codes_are_read_from_what_is_printed(shown, size):
     drawn = np.array(pillow.open(io.BytesIO(page.locator(".sheet").first.screenshot())).convert("L"))
     read = {one.text for one in zxingcpp.read_barcodes(drawn)}
     assert read == {"W" * 63 + "1", "m" * 63 + "1", "i" * 63 + "1", "fog-1"}
+
+
+KEPT = """name => [...document.querySelectorAll(name)].map(one => getComputedStyle(one).breakInside)"""
+CUT = """([name, around]) => [...document.querySelectorAll(name)].filter(one => {
+  const box = one.getBoundingClientRect(), outer = one.closest(around).getBoundingClientRect();
+  return box.left < outer.left || box.right > outer.right || box.top < outer.top || box.bottom > outer.bottom;
+}).map(one => one.textContent)"""
+
+
+@pytest.mark.parametrize("media", ["print", "screen"])
+def test_letters_under_a_strip_are_not_cut(shown, media):
+    page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"), media=media)
+    assert page.locator(".letters text").count() == 3
+    assert page.evaluate(CUT, [".letters text", "svg"]) == []
+
+
+def test_what_is_read_together_stays_on_one_sheet(shown):
+    """How to wind with the list that is wound from, and a step of the work with what to mind in it."""
+    page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"))
+    assert page.evaluate(KEPT, ".together, .mind, tr, figure")
+    assert set(page.evaluate(KEPT, ".together, .mind, tr, figure")) == {"avoid"}
+    page = shown(prep_page(work_sheet(Garment(), None, Tools(), None, "metric")))
+    assert page.evaluate(KEPT, ".steps > li, section.on") == ["avoid"] * 9
 
 
 @pytest.mark.parametrize("wide", [320, 800])

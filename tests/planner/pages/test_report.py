@@ -112,6 +112,11 @@ def test_what_is_to_be_minded_is_told_before_anything_is_wound(workspace, plan):
     assert said.index("wash-test first: navy is dark") < wound
     assert said.index("Strands are wound apart and knitted together.") < wound
     single = replace(plan.projects[0], needs=plan.projects[0].needs[1:])
+    (kept,) = [
+        one for one in every(parsed(report_page(plan, workspace, "metric")), "div") if one.get("class") == "together"
+    ]
+    assert [text_of(one) for one in every(kept, "h3")] == ["Wind off"]
+    assert [text_of(one) for one in every(kept, "caption")] == ["Tick off what is wound"]
     assert "Strands are" not in report_page(replace(plan, projects=(single,)), workspace, "metric")
 
 
@@ -205,7 +210,7 @@ def test_what_is_short_is_told_with_what_to_look_for_and_what_would_help(shown):
     assert "pilot-hat" in missed
     assert "pilot-hat, size adult" in said
     assert "What would help instead" in said
-    assert "moths, mould or dust" in said
+    assert said.index("moths, mould or dust") < said.index("What is missing, and what to look for")
     assert "gull-vest:M can be made if " in said
 
 
@@ -239,7 +244,7 @@ def test_strips_are_as_wide_as_the_metres_planned(shown):
         strips = pictures(section(shown, number), "strip")
         assert len(strips) == 2
         for strip in strips:
-            rects = [one for one in every(strip, "rect") if one.get("class") != "seam"]
+            rects = [one for one in every(strip, "rect") if one.get("fill")]
             start = 0.0
             assert len(rects) == len(lengths)
             for rect, metres in zip(rects, lengths.values(), strict=True):
@@ -252,12 +257,16 @@ def test_strips_are_as_wide_as_the_metres_planned(shown):
 def test_a_seam_parts_any_two_stretches_of_yarn_and_shows_between_any_colours(workspace, plan):
     """Ink beside paper: one of them is far from any colour. One for each stretch of yarn but the first."""
     style = environment().get_template("style.css").render()
-    assert ".seam{fill:var(--paper);stroke:var(--ink)}" in style
+    assert ".seam{fill:var(--paper)}" in style
+    assert ".ink{fill:var(--ink)}" in style
     root = parsed(report_page(plan, workspace, "metric"))
     for picture in [*pictures(root, "strip"), *pictures(root, "bar")]:
         rects = [one for one in every(picture, "rect") if one.get("fill")]
-        seams = [share(one, "x") for one in every(picture, "rect") if one.get("class") == "seam"]
-        assert seams == [share(one, "x") for one in rects[1:]]
+        for kind, wide in (("ink", "2"), ("seam", "1")):
+            seams = [one for one in every(picture, "rect") if one.get("class") == kind]
+            assert [(share(one, "x"), one.get("width")) for one in seams] == [
+                (share(one, "x"), wide) for one in rects[1:]
+            ]
     main, _ = (one for one in pictures(root, "bar") if every(one, "circle"))
     assert len([one for one in every(main, "rect") if one.get("fill")]) == 2
     captions = [text_of(one) for one in every(root, "figcaption")]
