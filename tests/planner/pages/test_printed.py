@@ -14,8 +14,12 @@ from test_show_racklist import find, listed
 from test_tags import LONG, aside, page_of, taking, with_lots
 
 from planner.pages.grids import A4, GRIDS, LETTER
+from planner.pages.page import write_page
+from planner.pages.palettes import Way
 from planner.pages.prep import prep_page
 from planner.pages.report import report_page
+from planner.pages.shades import Palette
+from planner.pages.yarns import bands_of
 from planner.prep.sheet import Tools, work_sheet
 from planner.racklist.finds import FIBRES
 from planner.racklist.listing import UnlockedBy
@@ -123,6 +127,9 @@ def test_codes_are_read_from_what_is_printed(shown, size):
     assert read == {"W" * 63 + "1", "m" * 63 + "1", "i" * 63 + "1", "fog-1"}
 
 
+LINES = """name => [...document.querySelectorAll(name)].map(one => {
+  const range = document.createRange(); range.selectNodeContents(one);
+  return [one.textContent, new Set([...range.getClientRects()].map(box => box.top)).size]; })"""
 KEPT = """name => [...document.querySelectorAll(name)].map(one => getComputedStyle(one).breakInside)"""
 CUT = """([name, around]) => [...document.querySelectorAll(name)].filter(one => {
   const box = one.getBoundingClientRect(), outer = one.closest(around).getBoundingClientRect();
@@ -135,6 +142,16 @@ def test_letters_under_a_strip_are_not_cut(shown, media):
     page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"), media=media)
     assert page.locator(".letters text").count() == 3
     assert page.evaluate(CUT, [".letters text", "svg"]) == []
+
+
+def test_no_option_of_a_command_is_broken_off_its_dashes(shown):
+    """A hand that copies "-" and, a line below, "-only" types what is no option."""
+    bands = bands_of(tiny_plan().projects[0], tiny_workspace().stash, Palette(), "metric").bands
+    way = Way(1, "M", "most yarn used", bands, (), "lotwise plan gannet-hat:adult --only main=cream --only motif=navy")
+    page = shown(write_page("options.html", "x", Palette(), name="x", project="x", summary="x", ways=[way]), wide=320)
+    lines = page.evaluate(LINES, ".word")
+    assert [text for text, _ in lines] == way.command.split()
+    assert {count for _, count in lines} == {1}
 
 
 def test_what_is_read_together_stays_on_one_sheet(shown):
