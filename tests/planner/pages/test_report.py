@@ -112,11 +112,12 @@ def test_what_is_to_be_minded_is_told_before_anything_is_wound(workspace, plan):
     assert said.index("wash-test first: navy is dark") < wound
     assert said.index("Strands are wound apart and knitted together.") < wound
     single = replace(plan.projects[0], needs=plan.projects[0].needs[1:])
-    (kept,) = [
+    kept = [
         one for one in every(parsed(report_page(plan, workspace, "metric")), "div") if one.get("class") == "together"
     ]
-    assert [text_of(one) for one in every(kept, "h3")] == ["Wind off"]
-    assert [text_of(one) for one in every(kept, "caption")] == ["Tick off what is wound"]
+    assert [[text_of(one) for one in every(group, "h3")] for group in kept] == [["Wind off"], ["Is it enough?"]]
+    assert [text_of(one) for one in every(kept[0], "caption")] == ["Tick off what is wound"]
+    assert len(every(kept[1], "figure")) == 1
     assert "Strands are" not in report_page(replace(plan, projects=(single,)), workspace, "metric")
 
 
