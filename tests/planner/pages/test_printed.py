@@ -3,12 +3,13 @@
 import io
 import re
 import shutil
+import subprocess
 from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
 import pytest
-from handmade import make_lot, tiny_plan, tiny_workspace
+from handmade import amount, make_lot, tiny_plan, tiny_workspace
 from test_card import page_of as card_of
 from test_show_racklist import find, listed
 from test_tags import LONG, aside, page_of, taking, with_lots
@@ -20,6 +21,7 @@ from planner.pages.prep import prep_page
 from planner.pages.report import report_page
 from planner.pages.shades import Palette
 from planner.pages.yarns import bands_of
+from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
 from planner.prep.sheet import Tools, work_sheet
 from planner.racklist.finds import FIBRES
 from planner.racklist.listing import UnlockedBy
@@ -27,6 +29,7 @@ from stash.garment import Garment
 
 playwright = pytest.importorskip("playwright.sync_api")
 CHROMIUM = shutil.which("chromium") or shutil.which("google-chrome")
+PARTS = {"body": 0, "left sleeve": 12, "right sleeve": 24}
 MM = 96 / 25.4  # px of CSS
 PT = 72 / 25.4
 pytestmark = [
@@ -142,6 +145,28 @@ def test_letters_under_a_strip_are_not_cut(shown, media):
     page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"), media=media)
     assert page.locator(".letters text").count() == 3
     assert page.evaluate(CUT, [".letters text", "svg"]) == []
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="nothing that reads a PDF")
+def test_what_is_wound_for_one_stretch_stays_under_its_heading(shown):
+    """As printed: 3 stretches of 12 pieces each are more than a page, and every page begins with a heading."""
+    takes = [Take(1, "fog", f"fog-{at}", 1, 600) for at in range(1, 37)]
+    runs = tuple(YarnRun({"fog": 1}, 7000, part, tuple(takes[at : at + 12])) for part, at in PARTS.items())
+    made = PlannedProject("skerry:M", "skerry", "M", (PlannedNeed("main", 21000, runs),))
+    workspace = with_lots(make_lot("fog", "grey", [(3, 1)] * 36))
+    pattern = replace(workspace.patterns["skerry"], sizes={"M": {"main": dict.fromkeys(PARTS, amount(63))}})
+    workspace = replace(workspace, patterns={"skerry": pattern})
+    page = shown(report_page(replace(tiny_plan(), projects=(made,)), workspace, "metric"))
+    texts = words_of(page.pdf(format="A4"))
+    wound = [text.partition("which holds turns")[2] for text in texts if "which holds turns" in text]
+    assert len(wound) > 1
+    assert all(text.lstrip().startswith("A main, ") for text in wound)
+
+
+def words_of(data):
+    """The words of each page of a PDF, as poppler reads them."""
+    said = subprocess.run(["pdftotext", "-layout", "-", "-"], input=data, capture_output=True, check=True).stdout
+    return [" ".join(text.split()) for text in said.decode().split("\f")]
 
 
 def test_no_option_of_a_command_is_broken_off_its_dashes(shown):
