@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from handmade import amount, make_lot, tiny_plan, tiny_workspace
 from test_card import page_of as card_of
+from test_report import hostile
 from test_show_racklist import find, listed
 from test_tags import LONG, aside, page_of, taking, with_lots
 
@@ -190,7 +191,8 @@ def test_what_is_read_together_stays_on_one_sheet(shown):
 
 @pytest.mark.parametrize("wide", [320, 800])
 def test_no_page_is_wider_than_a_phone(shown, wide):
-    for text in (page_of(hard_stash()), card_of(hard_list())):
+    workspace, plan = hostile("W" * 63, tiny_workspace(), tiny_plan())
+    for text in (page_of(hard_stash()), card_of(hard_list()), report_page(plan, workspace, "metric")):
         page = shown(text, wide=wide, media="screen")
         page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
         assert page.evaluate("document.documentElement.scrollWidth") <= wide
