@@ -20,8 +20,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from patterns.needs import Pattern
-    from planner.pages.shades import Shade
-    from planner.pages.yarns import Bands
+    from planner.pages.yarns import Band, Bands
     from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
     from planner.show.weighing import Scales
     from stash.units import System
@@ -58,7 +57,7 @@ class Enough:
     most: Mark
     joins: int
     chance: str
-    bands: tuple[tuple[Span, Shade], ...]  # what can be counted on, yarn by yarn
+    yarns: tuple[tuple[Span, Band], ...]  # what can be counted on, yarn by yarn
 
 
 def enough(project: PlannedProject, pattern: Pattern, bands: Bands, scales: Scales, units: System) -> list[Enough]:
@@ -106,7 +105,10 @@ def _need(need: PlannedNeed, size: str, pattern: Pattern, bands: Bands, scales: 
     takes, reserve, counted, best, most = (
         Mark(show_length(length, units, 1), WIDE * float(length) / full) for length in lengths
     )
-    widths = spans([one.counted for one in each], full)
+    yarns: dict[Band, float] = {}
+    for run, one in zip(need.runs, each, strict=True):
+        band = bands.of(need.need, run)
+        yarns[band] = yarns.get(band, 0.0) + one.counted
     risk = chance_short(pattern.sizes[size][need.need], need.runs, scales.stash, scales.confidence)
     return Enough(
         need.need,
@@ -117,5 +119,5 @@ def _need(need: PlannedNeed, size: str, pattern: Pattern, bands: Bands, scales: 
         most,
         joins_of(need),
         words.chance(risk),
-        tuple((span, bands.of(need.need, run).shade) for span, run in zip(widths, need.runs, strict=True)),
+        tuple(zip(spans(list(yarns.values()), full), yarns, strict=True)),
     )

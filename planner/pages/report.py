@@ -139,7 +139,7 @@ def _made(
         bands.bands,
         pieces_of(outlines, units),
         garment_of(outlines, units),
-        pictures_of(project, workspace, palette),
+        pictures_of(project, workspace, palette, bands),
         windings(project, bands, scales, palette, units, around),
         enough(project, pattern, bands, scales, units),
         tuple(gathering_notes(project, pattern, stash, Screen(units))),

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner.show.weighing import skein_of
+from stash.lengths import guarded_cm
 from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
@@ -22,7 +23,10 @@ AROUND = Fraction(3, 2)  # metres round a swift, where nobody says; common pract
 
 @dataclass(frozen=True)
 class Wound:
-    """One piece: `piece` of how many in its skein, `turns` of the swift that hold `length`, `whole`: all of it."""
+    """One piece: `piece` of how many in its skein, `turns` of the swift that hold `length`, `whole`: all of it.
+
+    `out_of`: how long the piece is that it is wound off, where its skein has pieces of several lengths, else "".
+    """
 
     strand: int
     lot: str
@@ -33,6 +37,7 @@ class Wound:
     length: str
     turns: int
     whole: bool
+    out_of: str
     shade: Shade
 
 
@@ -74,6 +79,8 @@ def turns(take_cm: int, around: Fraction) -> int:
 def _wound(run: YarnRun, scales: Scales, palette: Palette, units: System, around: Fraction) -> tuple[Wound, ...]:
     def piece(take: Take) -> Wound:
         skein = skein_of(scales.stash, take)
+        whole = scales.is_whole(take)
+        own = guarded_cm(scales.stash.lots[take.lot], skein, scales.confidence)[take.piece - 1]
         return Wound(
             take.strand,
             take.lot,
@@ -83,7 +90,8 @@ def _wound(run: YarnRun, scales: Scales, palette: Palette, units: System, around
             show_mass(scales.grams(take), units, 1),
             show_length(take.take_cm / 100, units, 1),
             turns(take.take_cm, around),
-            scales.is_whole(take),
+            whole,
+            "" if whole or len(set(skein.shares)) == 1 else show_length(own / 100, units, 1),
             palette.shade(scales.stash.lots[take.lot].colour),
         )
 

@@ -11,6 +11,8 @@ from planner.yarns import WorkingYarn
 from stash.units import show_length
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from planner.pages.shades import Palette, Shade
     from planner.plan import PlannedProject, YarnRun
     from stash.lots import Stash
@@ -46,7 +48,12 @@ class Bands:
     places: dict[Key, int]
 
     def of(self, need: str, run: YarnRun) -> Band:
-        return self.bands[self.places[_key(need, run)]]
+        return self.bands[self.places[_key(need, run.lots)]]
+
+    def mark(self, need: str, lots: Mapping[str, int]) -> str:
+        """The letter of a working yarn in a need; "" for none."""
+        place = self.places.get(_key(need, lots))
+        return "" if place is None else self.bands[place].letter
 
 
 def bands_of(project: PlannedProject, stash: Stash, palette: Palette, units: System) -> Bands:
@@ -55,7 +62,7 @@ def bands_of(project: PlannedProject, stash: Stash, palette: Palette, units: Sys
     runs: dict[Key, YarnRun] = {}
     for need in project.needs:
         for run in need.runs:
-            key = _key(need.need, run)
+            key = _key(need.need, run.lots)
             lengths[key] = lengths.get(key, 0) + run.length_cm
             runs.setdefault(key, run)
     whole = sum(lengths.values())
@@ -88,5 +95,5 @@ def _band(
     )
 
 
-def _key(need: str, run: YarnRun) -> Key:
-    return need, tuple(sorted(run.lots.items()))
+def _key(need: str, lots: Mapping[str, int]) -> Key:
+    return need, tuple(sorted(lots.items()))

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from patterns.charts import neighbours
+from planner.faultprint import safe_text
 from planner.show import words
 from stash.colour import mix, nearest_name
 
@@ -122,15 +123,22 @@ def key_line(symbol: str, need: str, planned: PlannedNeed | None, stash: Stash) 
     if planned is None or not planned.runs:
         return KeyLine(symbol, need, "no yarn in this size", ())
     lengths: dict[tuple[tuple[str, int], ...], int] = {}
+    parts: dict[tuple[tuple[str, int], ...], list[str]] = {}
     for run in planned.runs:
         yarn = tuple(sorted(run.lots.items()))
         lengths[yarn] = lengths.get(yarn, 0) + run.length_cm
+        parts.setdefault(yarn, []).extend([safe_text(run.part)] if run.part else [])
     first, *others = sorted(lengths, key=lambda yarn: (-lengths[yarn], yarn))
     colours = tuple(_colour(dict(yarn), stash) for yarn in (first, *others))
     told = f"{words.working_yarn(dict(first))} ({nearest_name(colours[0])}, {colours[0].hex})"
     if others:
-        told += f"; also {words.listing(words.working_yarn(dict(yarn)) for yarn in others)}, not drawn"
+        also = words.listing(f"{words.working_yarn(dict(yarn))}{_where(parts[yarn])}" for yarn in others)
+        told += f"{_where(parts[first])}; also {also}, not drawn"
     return KeyLine(symbol, need, told, colours, dict(first))
+
+
+def _where(parts: list[str]) -> str:
+    return f" in {words.listing(parts)}" if parts else ""
 
 
 def _colour(lots: dict[str, int], stash: Stash) -> Colour:

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from planner.show.svg import LETTER, LINE, MARGIN, Drawing, box, line_of_text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
     from planner.show.chartkey import Band, StripesInColours
 
 ROW = 5.0  # height of a row
 WIDE = 160.0  # of the bands
 GAP = 10.0  # between a band and its words
-NUMBERS = 70.0  # room for its rows
+NUMBERS = 90.0  # room for its mark and its rows
 
 
 def stripes_drawing(one: StripesInColours) -> Drawing:
@@ -25,9 +25,14 @@ def stripes_drawing(one: StripesInColours) -> Drawing:
     return Drawing(one.title, longest, height, partial(_parts, one))
 
 
-def bands_drawing(one: StripesInColours) -> Drawing:
-    """The bands alone, each with its rows beside it, for a page that has the words."""
-    return Drawing(one.title, WIDE + NUMBERS, sum(map(_height, one.bands)), partial(_bands, one, _rows))
+def bands_drawing(one: StripesInColours, marks: Mapping[str, str]) -> Drawing:
+    """The bands alone, each with its need's mark and its rows beside it, for a page that has the words."""
+
+    def said(band: Band) -> str:
+        mark = marks[band.line.need]
+        return f"{mark}, {_rows(band)}" if mark else _rows(band)
+
+    return Drawing(one.title, WIDE + NUMBERS, sum(map(_height, one.bands)), partial(_bands, one, said))
 
 
 def _height(band: Band) -> float:

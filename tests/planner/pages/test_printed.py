@@ -3,22 +3,34 @@
 import io
 import re
 import shutil
+import subprocess
 from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
 import pytest
-from handmade import make_lot, tiny_workspace
+from handmade import amount, make_lot, tiny_plan, tiny_workspace
 from test_card import page_of as card_of
+from test_report import hostile
 from test_show_racklist import find, listed
 from test_tags import LONG, aside, page_of, taking, with_lots
 
 from planner.pages.grids import A4, GRIDS, LETTER
+from planner.pages.page import write_page
+from planner.pages.palettes import Way
+from planner.pages.prep import prep_page
+from planner.pages.report import report_page
+from planner.pages.shades import Palette
+from planner.pages.yarns import bands_of
+from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
+from planner.prep.sheet import Tools, work_sheet
 from planner.racklist.finds import FIBRES
 from planner.racklist.listing import UnlockedBy
+from stash.garment import Garment
 
 playwright = pytest.importorskip("playwright.sync_api")
 CHROMIUM = shutil.which("chromium") or shutil.which("google-chrome")
+PARTS = {"body": 0, "left sleeve": 12, "right sleeve": 24}
 MM = 96 / 25.4  # px of CSS
 PT = 72 / 25.4
 pytestmark = [
@@ -119,11 +131,73 @@ def test_codes_are_read_from_what_is_printed(shown, size):
     assert read == {"W" * 63 + "1", "m" * 63 + "1", "i" * 63 + "1", "fog-1"}
 
 
+LINES = """name => [...document.querySelectorAll(name)].map(one => {
+  const range = document.createRange(); range.selectNodeContents(one);
+  return [one.textContent, new Set([...range.getClientRects()].map(box => box.top)).size]; })"""
+KEPT = """name => [...document.querySelectorAll(name)].map(one => getComputedStyle(one).breakInside)"""
+CUT = """([name, around]) => [...document.querySelectorAll(name)].filter(one => {
+  const box = one.getBoundingClientRect(), outer = one.closest(around).getBoundingClientRect();
+  return box.left < outer.left || box.right > outer.right || box.top < outer.top || box.bottom > outer.bottom;
+}).map(one => one.textContent)"""
+
+
+@pytest.mark.parametrize("media", ["print", "screen"])
+def test_letters_under_a_strip_are_not_cut(shown, media):
+    page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"), media=media)
+    assert page.locator(".letters text").count() == 3
+    assert page.evaluate(CUT, [".letters text", "svg"]) == []
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="nothing that reads a PDF")
+def test_what_is_wound_for_one_stretch_stays_under_its_heading(shown):
+    """As printed: 3 stretches of 12 pieces each are more than a page, and every page begins with a heading."""
+    takes = [Take(1, "fog", f"fog-{at}", 1, 600) for at in range(1, 37)]
+    runs = tuple(YarnRun({"fog": 1}, 7000, part, tuple(takes[at : at + 12])) for part, at in PARTS.items())
+    made = PlannedProject("skerry:M", "skerry", "M", (PlannedNeed("main", 21000, runs),))
+    workspace = with_lots(make_lot("fog", "grey", [(3, 1)] * 36))
+    pattern = replace(workspace.patterns["skerry"], sizes={"M": {"main": dict.fromkeys(PARTS, amount(63))}})
+    workspace = replace(workspace, patterns={"skerry": pattern})
+    page = shown(report_page(replace(tiny_plan(), projects=(made,)), workspace, "metric"))
+    texts = words_of(page.pdf(format="A4"))
+    wound = [text.partition("which holds turns")[2] for text in texts if "which holds turns" in text]
+    assert len(wound) > 1
+    assert all(text.lstrip().startswith("A main, ") for text in wound)
+
+
+def words_of(data):
+    """The words of each page of a PDF, as poppler reads them."""
+    said = subprocess.run(["pdftotext", "-layout", "-", "-"], input=data, capture_output=True, check=True).stdout
+    return [" ".join(text.split()) for text in said.decode().split("\f")]
+
+
+def test_no_option_of_a_command_is_broken_off_its_dashes(shown):
+    """A hand that copies "-" and, a line below, "-only" types what is no option."""
+    bands = bands_of(tiny_plan().projects[0], tiny_workspace().stash, Palette(), "metric").bands
+    way = Way(1, "M", "most yarn used", bands, (), "lotwise plan gannet-hat:adult --only main=cream --only motif=navy")
+    page = shown(write_page("options.html", "x", Palette(), name="x", project="x", summary="x", ways=[way]), wide=320)
+    for wide in range(320, 480, 8):
+        page.set_viewport_size({"width": wide, "height": 900})
+        assert page.evaluate(LINES, ".word") == [[word, 1] for word in way.command.split()]
+
+
+def test_what_is_read_together_stays_on_one_sheet(shown):
+    """How to wind with the list that is wound from, and a step of the work with what to mind in it."""
+    page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"))
+    assert page.evaluate(KEPT, ".together, .mind, tr, figure")
+    assert set(page.evaluate(KEPT, ".together, .mind, tr, figure")) == {"avoid"}
+    page = shown(prep_page(work_sheet(Garment(), None, Tools(), None, "metric")))
+    assert page.evaluate(KEPT, ".steps > li, section.on") == ["avoid"] * 9
+
+
 @pytest.mark.parametrize("wide", [320, 800])
 def test_no_page_is_wider_than_a_phone(shown, wide):
-    for text in (page_of(hard_stash()), card_of(hard_list())):
+    workspace, plan = hostile("W" * 63, tiny_workspace(), tiny_plan())
+    for text in (page_of(hard_stash()), card_of(hard_list()), report_page(plan, workspace, "metric")):
         page = shown(text, wide=wide, media="screen")
         page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+        page.evaluate(
+            "document.querySelectorAll('section').forEach(one => { one.style.contentVisibility = 'visible'; })"
+        )
         assert page.evaluate("document.documentElement.scrollWidth") <= wide
         assert page.complaints == []
 

@@ -13,11 +13,12 @@ import pytest
 from handmade import SURE
 from paging import every, local, parsed, share, tables, text_of, with_id
 
-from patterns.charts import Stripes, Work
+from patterns.charts import Chart, Stripes, Work
 from patterns.needs import Amount
 from patterns.patches import Patch, together
 from planner.pages.enough import held
 from planner.pages.keeping import asked_again, what_is_short
+from planner.pages.page import environment
 from planner.pages.report import report_page
 from planner.pages.winding import turns
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
@@ -104,6 +105,39 @@ def test_pieces_and_strands_are_told_apart_where_there_are_several(shown):
             assert (f"strand {take['strand']}" in row["lot"]) == (together_ > 1)
 
 
+def test_what_is_to_be_minded_is_told_before_anything_is_wound(workspace, plan):
+    said = text_of(parsed(report_page(plan, workspace, "metric")))
+    wound = said.index("Tick off what is wound")
+    assert said.index("navy-2 is in 3 pieces, taken to be equally long: measure before you cut") < wound
+    assert said.index("wash-test first: navy is dark") < wound
+    assert said.index("Strands are wound apart and knitted together.") < wound
+    single = replace(plan.projects[0], needs=plan.projects[0].needs[1:])
+    kept = [
+        one for one in every(parsed(report_page(plan, workspace, "metric")), "div") if one.get("class") == "together"
+    ]
+    assert [[text_of(one) for one in every(group, "h3")] for group in kept] == [["Wind off"], ["Is it enough?"]]
+    assert [text_of(one) for one in every(kept[0], "caption")] == ["Tick off what is wound"]
+    assert len(every(kept[1], "figure")) == 1
+    assert "Strands are" not in report_page(replace(plan, projects=(single,)), workspace, "metric")
+
+
+def test_of_pieces_of_several_lengths_the_one_to_cut_is_told_by_its_length(workspace, plan):
+    """navy-2 is 96 g x 2.3 m/g = 220.8 m by best guess; a half of it and a quarter, as far as they are counted on."""
+    navy = workspace.stash.lots["navy"]
+    uneven = replace(navy.skeins[1], shares=(Fraction(1, 2), Fraction(1, 4), Fraction(1, 4)))
+    lots = {**workspace.stash.lots, "navy": replace(navy, skeins=(navy.skeins[0], uneven))}
+    root = parsed(report_page(plan, replace(workspace, stash=Stash({}, lots)), "metric"))
+    rows = [row["skein"] for row in tables(root)["Tick off what is wound"]]
+    sure = 1 - 1.6448536 * math.hypot(0.03, 1 / math.sqrt(12) / 96)
+    assert rows[:3] == [
+        "navy-1",
+        f"navy-2, piece 1 of 3, the one of {220.8 * sure / 2:.1f} m",
+        f"navy-2, piece 2 of 3, the one of {220.8 * sure / 4:.1f} m",
+    ]
+    even = tables(parsed(report_page(plan, workspace, "metric")))["Tick off what is wound"]
+    assert even[1]["skein"] == "navy-2, piece 1 of 3"
+
+
 def test_every_need_is_told_with_its_reserve_and_its_chance(shown):
     for number, project in numbered(shown):
         rows = tables(section(shown, number))["What each need takes, and what is wound for it, ends apart"]
@@ -177,7 +211,7 @@ def test_what_is_short_is_told_with_what_to_look_for_and_what_would_help(shown):
     assert "pilot-hat" in missed
     assert "pilot-hat, size adult" in said
     assert "What would help instead" in said
-    assert "moths, mould or dust" in said
+    assert said.index("moths, mould or dust") < said.index("What is missing, and what to look for")
     assert "gull-vest:M can be made if " in said
 
 
@@ -211,7 +245,7 @@ def test_strips_are_as_wide_as_the_metres_planned(shown):
         strips = pictures(section(shown, number), "strip")
         assert len(strips) == 2
         for strip in strips:
-            rects = [one for one in every(strip, "rect") if one.get("class") != "seam"]
+            rects = [one for one in every(strip, "rect") if one.get("fill")]
             start = 0.0
             assert len(rects) == len(lengths)
             for rect, metres in zip(rects, lengths.values(), strict=True):
@@ -219,6 +253,26 @@ def test_strips_are_as_wide_as_the_metres_planned(shown):
                 assert px(share(rect, "x")) == pytest.approx(start, abs=WITHIN_PX)
                 assert px(share(rect, "width")) == pytest.approx(wide, abs=WITHIN_PX)
                 start += wide
+
+
+def test_a_seam_parts_any_two_stretches_of_yarn_and_shows_between_any_colours(workspace, plan):
+    """Ink beside paper: one of them is far from any colour. One for each stretch of yarn but the first."""
+    style = environment().get_template("style.css").render()
+    assert ".seam{fill:var(--paper)}" in style
+    assert ".ink{fill:var(--ink)}" in style
+    root = parsed(report_page(plan, workspace, "metric"))
+    for picture in [*pictures(root, "strip"), *pictures(root, "bar")]:
+        rects = [one for one in every(picture, "rect") if one.get("fill")]
+        for kind, wide in (("ink", "2"), ("seam", "1")):
+            seams = [one for one in every(picture, "rect") if one.get("class") == kind]
+            assert [(share(one, "x"), one.get("width")) for one in seams] == [
+                (share(one, "x"), wide) for one in rects[1:]
+            ]
+    main, _ = (one for one in pictures(root, "bar") if every(one, "circle"))
+    assert len([one for one in every(main, "rect") if one.get("fill")]) == 2
+    captions = [text_of(one) for one in every(root, "figcaption")]
+    assert [one for one in captions if "best guess" in one and one.startswith("A B main: takes")]
+    assert [one for one in captions if "best guess" in one and one.startswith("C motif: takes")]
 
 
 def test_the_grey_strip_is_as_light_as_the_yarns(shown):
@@ -268,7 +322,7 @@ def test_skeins_are_drawn_on_one_scale_with_what_goes_where(shown):
     for figure in [one for one in every(place, "figure") if one.get("class") == "skein"]:
         said = text_of(every(figure, "figcaption")[0]).partition(": ")[2]
         lengths = [float(found) for found in re.findall(r"([\d.]+) m(?:;|$)", said)]
-        rects = [one for one in every(figure, "rect") if one.get("class") in {"yarn", "free"}]
+        rects = [one for one in every(figure, "rect") if one.get("class") in {"yarn", "free", "aside"}]
         assert len(rects) == len(lengths)
         scale |= {(share(rect, "width"), length) for rect, length in zip(rects, lengths, strict=True)}
     longest = max(scale)
@@ -511,6 +565,7 @@ def test_the_areas_of_a_shared_piece_fill_its_outline(workspace, plan):
 
     areas = [extent(one.get("points")) for one in every(picture, "polygon") if one.get("class") == "yarn"]
     (outline,) = [extent(one.get("points")) for one in every(picture, "polygon") if one.get("class") == "outline"]
+    assert "body, from the foot up: A C" in [text_of(one) for one in every(root, "figcaption")]
     assert areas[0][1] == outline[1]
     assert areas[0][0] == pytest.approx(areas[1][1])
     assert areas[1][0] == outline[0]
@@ -530,8 +585,46 @@ def test_stripes_are_drawn_with_their_rows_and_told_in_order(workspace, plan):
     root = parsed(report_page(plan, striped, "metric"))
     rows = [only(row) for row in tables(root)["From the first stripe on"]]
     assert [row["rows"] for row in rows] == ["4", "1"]
-    assert rows[0]["knit"].startswith("main: navy (midnightblue, #1c2340)")
+    assert [row["knit"] for row in rows] == [
+        "A main: navy (midnightblue, #1c2340) in body; also cream held double in left sleeve, not drawn",
+        "C motif: cream (antiquewhite, #efe6d0)",
+    ]
     assert "From the foot up, 3 times in all." in text_of(root)
+
+
+def test_chart_and_stripes_are_marked_as_the_yarns_are(workspace, plan):
+    """A key line is its symbol, its need, the mark of the yarn that is drawn, and where the need has others."""
+    stripes = Stripes((("main", 4), ("motif", 1)), {"M": 96}, {"M": 3}, Work(Fraction(1), 0.1))
+    root = parsed(report_page(plan, charted(workspace, ["x."], stripes=stripes), "metric"))
+    marks = {
+        row["mark"]: (row["need"], row["yarn"]) for row in tables(root)["Each working yarn and its share of the metres"]
+    }
+    assert marks == {"A": ("main", "navy"), "B": ("main", "cream held double"), "C": ("motif", "cream")}
+    also = "in body; also cream held double in left sleeve, not drawn"
+    keys = [[text_of(line) for line in every(key, "li")] for key in every(root, "ul") if key.get("class") == "key"]
+    assert keys == [
+        [f". main: A navy (midnightblue, #1c2340) {also}", "x motif: C cream (antiquewhite, #efe6d0)"],
+        [f"main: A navy (midnightblue, #1c2340) {also}", "motif: C cream (antiquewhite, #efe6d0)"],
+    ]
+    (_, drawn) = [one for one in every(root, "figure") if one.get("class") == "chart"]
+    assert [text_of(one) for one in every(drawn, "text")] == ["C, 1 row", "A, 4 rows"]
+
+
+def charted(workspace, rows, *, flat=False, stripes=None):
+    chart = Chart(tuple(rows), {".": "main", "x": "motif"}, {"M": (2, 1)}, flat, True, Work(Fraction(1), 0.1))
+    pattern = replace(workspace.patterns["skerry"], chart=chart, stripes=stripes)
+    return replace(workspace, patterns={"skerry": pattern})
+
+
+@pytest.mark.parametrize(
+    ("flat", "second"), [(False, "1 main, 3 motif"), (True, "3 motif, 1 main")], ids=["round", "flat"]
+)
+def test_rows_worked_to_and_fro_are_told_from_left_and_right_in_turn(workspace, plan, flat, second):
+    """By hand: the foot row "x..." ends at its right, so it begins with 3 main; the row above it is told as it is worked."""
+    root = parsed(report_page(plan, charted(workspace, ["xx..", "xxx.", "x..."], flat=flat), "metric"))
+    caption = "Row 1 and every other row from the right, its outside towards you; the rows between from the left"
+    rows = tables(root)[caption if flat else "Each row from its first stitch, which is the one on the right"]
+    assert [row["knit"] for row in rows] == ["3 main, 1 motif", second, "2 main, 2 motif"]
 
 
 def test_what_is_short_is_not_asked_where_that_would_take_too_long(shown):

@@ -166,6 +166,22 @@ def test_what_is_set_aside_for_others_is_shown_as_theirs(ask, folder):
     assert "set aside for breakwater:M" in said
 
 
+def test_what_is_set_aside_is_drawn_neither_as_taken_nor_as_free(ask, folder):
+    """In greys too: struck through, in as many places as the words beside the bars say it."""
+    assert ask("plan", "breakwater", "--save", "first")[0] == 0
+    assert ask("book", "first")[0] == 0
+    assert ask("plan", "gannet-hat", "--only", "main=slate", "--report", folder / "hat.html")[0] == 0
+    root = parsed((folder / "hat.html").read_text(encoding="utf-8"))
+    figures = [one for one in every(root, "figure") if one.get("class") == "skein"]
+    assert any(every(figure, "line") for figure in figures)
+    for figure in figures:
+        (said,) = every(figure, "figcaption")
+        struck = [(share(one, "x1"), share(one, "x2")) for one in every(figure, "line")]
+        held = [one for one in every(figure, "rect") if one.get("class") == "aside"]
+        assert len(held) == text_of(said).count("set aside for ")
+        assert struck == [(share(one, "x"), pytest.approx(share(one, "x") + share(one, "width"))) for one in held]
+
+
 def test_yarn_set_aside_for_the_plan_itself_is_its_own(ask, folder):
     ask("plan", *HAT, "--save", "fair")
     assert ask("report", "fair", "--out", folder / "before.html")[0] == 0

@@ -124,6 +124,15 @@ def test_the_key_draws_the_longest_yarn_and_names_the_others(workspace):
     ]
 
 
+def test_the_key_names_the_parts_of_each_of_several_yarns(workspace):
+    runs = [("navy", 300, "body"), ("ochre", 90, "left sleeve"), ("ochre", 90, "right\x1bsleeve")]
+    need = PlannedNeed("main", 480, tuple(YarnRun({lot: 1}, length, part, ()) for lot, length, part in runs))
+    project = replace(made(), needs=(need,))
+    assert chart_of(project, with_chart(workspace, ["x."])).key[0].yarn == (
+        "navy (midnightblue, #1c2340) in body; also ochre in left sleeve and right\\x1bsleeve, not drawn"
+    )
+
+
 def test_the_key_says_what_has_no_yarn(workspace):
     key = chart_of(made(motif=()), with_chart(workspace, ["x."])).key
     assert [(line.yarn, line.colour) for line in key[1:]] == [("no yarn in this size", None)]
