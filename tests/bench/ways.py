@@ -104,7 +104,7 @@ def _work(asked: Asked, told: Queue[Measured]) -> None:
     except (TooLargeError, NotInstalledError) as error:
         words = str(error)
     seconds = time.perf_counter() - began
-    kilobytes = max(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+    kilobytes = sum(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
     told.put(Measured(seconds, kilobytes / 1024, found, words))
 
 
