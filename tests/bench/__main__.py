@@ -114,7 +114,9 @@ def main() -> None:
     given = parser.parse_args()
     machine = f"Python {platform.python_version()}, PuLP {version('pulp')}, highspy {version('highspy')}"
     cores = multiprocessing.cpu_count()
-    sys.stdout.write(f"{machine}, {cores} cores, all used by lotwise from 400 projects on; seed {given.seed}, {given.limit:.0f} seconds for each way\n")
+    sys.stdout.write(
+        f"{machine}, {cores} cores, all used by lotwise from 400 projects on; seed {given.seed}, {given.limit:.0f} seconds for each way\n"
+    )
     tables = {"ways": ways_table, "growth": growth_table, "reading": reading_table}
     for name in TABLES:
         if name in given.only:
