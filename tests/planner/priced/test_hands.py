@@ -26,14 +26,14 @@ from planner.workers import IN_TURN, Stop, gather
 from tests.bench.generated import workspace
 
 
+def question_of(drawn):
+    outlined, shelf = instances.outline(drawn.stash, drawn.patterns, drawn.projects.projects, drawn.projects.confidence)
+    return _Question(outlined, shelf, Limits(), 0.0)
+
+
 @pytest.fixture(scope="module")
 def question():
-    drawn = workspace(60, 30, 1, 3, 30)
-    return _Question(
-        *instances.outline(drawn.stash, drawn.patterns, drawn.projects.projects, drawn.projects.confidence),
-        Limits(),
-        0.0,
-    )
+    return question_of(workspace(60, 30, 1, 3, 30))
 
 
 def told(question):
@@ -144,6 +144,26 @@ def test_another_process_answers_what_it_reads_until_there_is_no_more(question):
     assert pickle.load(back) == []  # it is there
     assert pickle.load(back) == answered(question)[3]
     assert not back.read()
+
+
+def test_another_process_lets_go_of_what_it_worked_out():
+    # its search for cycles is put off: of a large stash with marls they would fill the memory
+    drawn = workspace(60, 30, 1, 3, 30)
+    question = question_of(replace(drawn, patterns={own.id: with_marls(own) for own in drawn.patterns.values()}))
+    asked = [Asked(own.index, -np.inf) for own in question.insides("grams")]
+    terms = Terms(0 * question.holds, question.holds, GLANCE)
+    read = io.BytesIO(b"".join([told(question), pickle.dumps(("terms", terms)), pickle.dumps(("ask", asked))]))
+    gc.collect()
+    gc.disable()
+    try:
+        serve(read, io.BytesIO())
+        assert gc.collect() == 0
+    finally:
+        gc.enable()
+
+
+def with_marls(pattern):
+    return replace(pattern, needs={name: replace(need, marl=True) for name, need in pattern.needs.items()})
 
 
 def test_others_end_with_what_they_were_called_for(question, monkeypatch):
