@@ -201,11 +201,11 @@ def test_where_no_process_is_to_be_had_these_hands_do(question, monkeypatch):
 
 
 def test_the_plan_is_the_same_however_many_hands(monkeypatch):
-    drawn = workspace(80, 40, 1, 5, 40)
+    drawn = workspace(60, 60, 1, 2, 60)
     asked = tuple(replace(project, must=False) for project in drawn.projects.projects)
 
     def planned():
-        found = planning.plan(drawn, asked, Fraction(9, 10), way="priced")
+        found = planning.plan(drawn, asked, Fraction(9, 10), way="priced", within=Fraction(1, 50))
         return write(plan_document(replace(found, seconds=0.0), drawn, ()))
 
     alone = planned()
