@@ -71,12 +71,12 @@ def rounds(question):
 
 
 def answered(question, others=(), each=lambda: None):
-    every = Hands(question.insides("grams"), bool, others)
+    every = Hands(question.insides("grams"), others)
     answers = []
     for left, asked, terms in rounds(question):
         every.know({}, len(asked))
         every.hold(left)
-        answers.append(every.best(asked, terms))
+        answers.append(every.best(asked, terms, bool))
         each()
     return answers
 
@@ -125,7 +125,7 @@ def test_nothing_is_asked_where_time_is_up(question):
     insides = question.insides("grams")
     asked = [Asked(own.index, -np.inf) for own in insides]
     terms = Terms(0 * question.holds, question.holds, GLANCE)
-    assert Hands(insides, lambda: True).best(asked, terms) == [UNASKED] * len(asked)
+    assert Hands(insides).best(asked, terms, lambda: True) == [UNASKED] * len(asked)
 
 
 def test_another_process_answers_what_it_reads_until_there_is_no_more(question):
@@ -170,7 +170,7 @@ def test_others_end_with_what_they_were_called_for(question, monkeypatch):
     monkeypatch.setattr(hands, "MANY", 1)
     monkeypatch.setattr(hands, "cores", lambda: 3)
     insides = question.insides("grams")
-    with hands.hands(insides, question.instance, question.shelf, bool) as every:
+    with hands.hands(insides, question.instance, question.shelf) as every:
         own = list(every.others)
         assert len(own) == 2
         assert all(other.process.poll() is None for other in own)
@@ -181,7 +181,7 @@ def test_few_are_asked_here_and_so_is_what_is_shared_out_already(question, monke
     insides = question.insides("grams")
 
     def others(_):
-        with hands.hands(insides, question.instance, question.shelf, bool) as every:
+        with hands.hands(insides, question.instance, question.shelf) as every:
             return len(every.others)
 
     assert others(None) == 0
@@ -196,7 +196,7 @@ def test_where_no_process_is_to_be_had_these_hands_do(question, monkeypatch):
     monkeypatch.setattr(hands, "MANY", 1)
     monkeypatch.setattr(hands, "cores", lambda: 3)
     monkeypatch.setattr(hands, "Popen", none)
-    with hands.hands(question.insides("grams"), question.instance, question.shelf, bool) as every:
+    with hands.hands(question.insides("grams"), question.instance, question.shelf) as every:
         assert not every.others
 
 
