@@ -157,11 +157,11 @@ class Shelf:
         starts = np.searchsorted(both[order], np.arange(len(self.lots) + 1))
         return Mates(starts, np.concatenate([other, one])[order])
 
-    def mixed(self, one: Strands, other: Strands) -> npt.NDArray[np.float64]:
-        """L*, a*, b* of two lots held together: the mean in linear light, weighted by tex."""
-        mixed = (self._xyz[:, one] * self._tex[one] + self._xyz[:, other] * self._tex[other]) / (
-            self._tex[one] + self._tex[other]
-        )
+    def mixed(self, *strands: Strands) -> npt.NDArray[np.float64]:
+        """L*, a*, b* of lots held together: the mean in linear light, weighted by tex."""
+        tex = [self._tex[own] for own in strands]
+        mixed = np.sum([self._xyz[:, own] * weight for own, weight in zip(strands, tex, strict=True)], axis=0)
+        mixed /= np.sum(tex, axis=0)
         return np.array(colour.lab_of(tuple(mixed), _rooted))
 
     @cached_property

@@ -73,10 +73,8 @@ class Asked:
 class Hands:
     """All that answer: this process, and any others."""
 
-    def __init__(
-        self, insides: Sequence[Inside], over: Callable[[], bool] = bool, others: Sequence[Other] = ()
-    ) -> None:
-        self.over, self.others = over, others
+    def __init__(self, insides: Sequence[Inside], others: Sequence[Other] = ()) -> None:
+        self.others = others
         self._insides = {inside.index: inside for inside in insides}
         self._told = others  # those who know what lots hold
 
@@ -94,7 +92,7 @@ class Hands:
             next(iter(self._insides.values())).store.hold(left)
             self._tell("hold", left)
 
-    def best(self, asked: Sequence[Asked], terms: Terms) -> list[Priced]:
+    def best(self, asked: Sequence[Asked], terms: Terms, over: Callable[[], bool]) -> list[Priced]:
         """What each answers (`Inside.best`), in the order asked; UNASKED where time is up. Less steps than a STUDY."""
         insides = [self._insides[own.making] for own in asked]
         answers = [NOTHING if inside.impossible else UNASKED for inside in insides]
@@ -108,7 +106,7 @@ class Hands:
                 while waiting and other.free:
                     own = [waiting.popleft() for _ in range(min(AT_ONCE, len(waiting)))]
                     other.ask(own, [asked[at] for at in own])
-            if self.over():
+            if over():
                 waiting.clear()
             if waiting:
                 at = waiting.pop()
@@ -194,7 +192,7 @@ class Other:
 
 
 @contextmanager
-def hands(insides: Sequence[Inside], instance: Instance, shelf: Shelf, over: Callable[[], bool]) -> Iterator[Hands]:
+def hands(insides: Sequence[Inside], instance: Instance, shelf: Shelf) -> Iterator[Hands]:
     """These hands, and others on every other core where there is much to ask and nothing else to do."""
     wanted = min(cores() - 1, MOST) if len(insides) >= MANY and stop_in_hand() is None else 0
     told = (instance, shelf, {own.index: (own.reward, own.weight) for own in insides})
@@ -202,7 +200,7 @@ def hands(insides: Sequence[Inside], instance: Instance, shelf: Shelf, over: Cal
     try:
         with suppress(OSError):  # no more processes are to be had: these hands will do
             others += (Other(pickle.dumps(told)) for _ in range(wanted))
-        yield Hands(insides, over, others)
+        yield Hands(insides, others)
     finally:
         for other in others:
             other.close()

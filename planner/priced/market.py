@@ -82,7 +82,7 @@ class Market:
             prices = self.unit * np.minimum(1.5 * took / np.maximum(self.holds, 1), 1.2)
             asked = [Asked(own.index, 0.0) for own in some if self._own[own.index] not in made]
             terms = Terms(prices, np.maximum(self.holds - took, 0.0), GLANCE, mixed=False)
-            for found in self.hands.best(asked, terms):
+            for found in self.hands.best(asked, terms, self.over):
                 if found.way is not None and self.project_of(found.way) not in made:
                     made.add(self.project_of(found.way))
                     self.first.append(found.way)
@@ -155,7 +155,7 @@ class Market:
         """For each the way found, if one is better than those known, and the best of both, at these prices."""
         known = [self._known(inside.index, prices) for inside in insides]
         asked = [Asked(inside.index, own.gain) for inside, own in zip(insides, known, strict=True)]
-        found = self.hands.best(asked, Terms(prices, self.holds, steps))
+        found = self.hands.best(asked, Terms(prices, self.holds, steps), self.over)
         return [(own, _best(own, before)) for own, before in zip(found, known, strict=True)]
 
     def _known(self, making: int, prices: Numbers) -> Priced:

@@ -121,7 +121,7 @@ def _most_grams(question: _Question, choice: Choice) -> Choice:
     insides = {inside.index: inside for inside in question.insides("grams")}
     ways = {making: replace(way, worth=insides[making].worth(way.runs)) for making, way in choice.ways.items()}
     heavier = replace(choice, insides=insides, ways=ways)
-    swap(heavier, np.zeros(len(choice.left)), question.over, Hands(list(insides.values()), question.over))
+    swap(heavier, np.zeros(len(choice.left)), question.over, Hands(list(insides.values())))
     return heavier
 
 
@@ -138,7 +138,7 @@ class _Searching:
     def run(self, known: Sequence[Way] = ()) -> tuple[Choice, float]:
         """The choice and what no choice is better than. `known`: ways to make so many musts, together."""
         question = self.question
-        with hands(self.insides, question.instance, question.shelf, question.over) as every:
+        with hands(self.insides, question.instance, question.shelf) as every:
             return self._run(known, every)
 
     def _run(self, known: Sequence[Way], every: Hands) -> tuple[Choice, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -16,7 +17,7 @@ from planner.suits import OF_THE_MIX, first_refusal
 from planner.yarns import thickest_and_finest
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     import numpy.typing as npt
 
@@ -129,37 +130,38 @@ class Slot:
         """Yarns of so many strands of several lots; and a bound on what was not tried."""
         shelf = self.store.shelf
         thickest, finest = thickest_and_finest(self.sized.need)
-        found: list[tuple[float, Places]] = []
+        gains: list[float] = []
+        yarns: list[Places] = []
         beyond = -np.inf
-
-        def grow(chosen: Places, free: Whole, value: float, tex: float) -> None:
-            nonlocal beyond
+        begun: list[tuple[Places, Whole, float, float]] = [((), np.flatnonzero(worth > -np.inf), 0.0, 0.0)]
+        while begun:
+            chosen, free, value, tex = begun.pop()
             missing = strands - len(chosen)
             wool = shelf.wool[free]
             if missing == 1:
                 total = np.where((tex + wool >= finest) & (tex + wool <= thickest), value + worth[free], -np.inf)
-                ranked = largest(total, FOUND + 1)
-                found.extend((float(total[at]), (*chosen, int(free[at]))) for at in ranked[:FOUND])
-                beyond = max(beyond, float(total[ranked[FOUND]]) if len(ranked) > FOUND else -np.inf)
-                return
+                best = largest(total, FOUND + 1)
+                if len(best) > FOUND:
+                    beyond = max(beyond, float(total[best.pop()]))
+                gains += total[best].tolist()
+                yarns += ((*chosen, place) for place in free[best].tolist())
+                continue
             room = np.searchsorted(wool, thickest - tex - wool, side="right")
             mate = np.maximum.accumulate(worth[free])[np.maximum(room - 1, 0)]
             most = np.where(room > 0, value + worth[free] + (missing - 1) * mate, -np.inf)
-            for tries, at in enumerate(largest(most, STEMS + 1)):
-                if tries == STEMS:
-                    beyond = max(beyond, float(most[at]))
-                    return
+            stems = largest(most, STEMS + 1)
+            if len(stems) > STEMS:
+                beyond = max(beyond, float(most[stems.pop()]))
+            for at in reversed(stems):
                 place, rest = int(free[at]), free[at:]
                 if not self.sized.need.marl:
                     rest = np.intersect1d(rest, shelf.alike(place), assume_unique=True)
-                grow((*chosen, place), rest, value + float(worth[place]), tex + float(wool[at]))
-
-        grow((), np.flatnonzero(worth > -np.inf), 0.0, 0.0)
-        several = [(gain, places) for gain, places in found if len(set(places)) > 1]
-        shades = Shades(np.array([shelf.yarn(places).colour.lab for _, places in several]).reshape(-1, 3).T)
-        gains = np.array([gain for gain, _ in several], dtype=float)
-        felting = np.array([np.bitwise_or.reduce(shelf.felting[list(places)]) for _, places in several], dtype=np.int8)
-        return Kind(gains, shades, felting, lambda at: several[at][1]), beyond
+                begun.append(((*chosen, place), rest, value + float(worth[place]), tex + float(wool[at])))
+        found = np.array(yarns, dtype=np.intp).reshape(-1, strands)
+        several = (found != found[:, :1]).any(axis=1)
+        found, own_gains = found[several], np.array(gains, dtype=float)[several]
+        felting = np.bitwise_or.reduce(shelf.felting[found], axis=1)
+        return Kind(own_gains, Shades(shelf.mixed(*found.T)), felting, lambda at: tuple(found[at].tolist())), beyond
 
     def fits(self, places: Places) -> bool:
         """Whether the yarn suits the need and is held: asked of the few that are worth it."""
@@ -199,28 +201,25 @@ class Slot:
         `meets`: for each whether it may stand beside each of those after it.
         """
         shares = [self._share(prices, places) for places in yarns]
+        tried = islice(self._sets(shares, meets, (), range(len(shares))), SETS + 1)
+        return [self._lengths(chosen) for chosen in tried if len(chosen) > 1 and self._reach(chosen)]
+
+    def _sets(
+        self, shares: Sequence[Share], meets: Sequence[Sequence[bool]], chosen: Sequence[Share], free: Sequence[int]
+    ) -> Iterator[Sequence[Share]]:
+        """What is chosen, then with more of those that are free beside it, one after another, until they reach."""
+        yield chosen
         most = self.sized.need.lots.most or len(shares)
-        found: list[tuple[float, Lengths]] = []
-        steps = 0
+        longest = sorted((shares[at].most for at in free), reverse=True)[: most - len(chosen)]
+        if self._reach(chosen) or sum(own.most for own in chosen) + sum(longest) < self.planned:
+            return
+        for number, at in enumerate(free):
+            beside = [other for other in free[number + 1 :] if meets[at][other - at - 1]]
+            yield from self._sets(shares, meets, (*chosen, shares[at]), beside)
 
-        def grow(chosen: list[Share], reach: int, free: list[int]) -> None:
-            nonlocal steps
-            steps += 1
-            if reach >= self.planned >= len(chosen) * self.share:
-                if len(chosen) > 1:
-                    found.append(self._lengths(chosen))
-                return
-            longest = sorted((shares[at].most for at in free), reverse=True)[: most - len(chosen)]
-            if reach + sum(longest) < self.planned:
-                return
-            for number, at in enumerate(free):
-                if steps > SETS:
-                    return
-                beside = [other for other in free[number + 1 :] if meets[at][other - at - 1]]
-                grow([*chosen, shares[at]], reach + shares[at].most, beside)
-
-        grow([], 0, list(range(len(shares))))
-        return found
+    def _reach(self, chosen: Sequence[Share]) -> bool:
+        """Whether these are long enough together, and not too many for each to carry its share."""
+        return sum(own.most for own in chosen) >= self.planned >= len(chosen) * self.share
 
     def _share(self, prices: Numbers, places: Places) -> Share:
         own = list(places)

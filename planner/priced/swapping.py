@@ -37,7 +37,8 @@ def swap(choice: Choice, prices: Numbers, over: Callable[[], bool], hands: Hands
         if over():
             return
         some = [_Project(choice, own, prices) for own in projects[start : start + size]]
-        answers = iter(hands.best([asked for own in some for asked in own.asked], Terms(prices, choice.left, GLANCE)))
+        asked, terms = [one for own in some for one in own.asked], Terms(prices, choice.left, GLANCE)
+        answers = iter(hands.best(asked, terms, over))
         swapped = [own.take(choice, [next(answers) for _ in own.asked]) for own in some]
         hands.hold({place: choice.bench(place).left() for places in swapped for place in places})
 

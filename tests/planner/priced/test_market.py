@@ -35,6 +35,16 @@ def test_a_way_is_found_where_the_exact_model_finds_one_and_only_there(seed):
     assert 0 < len(could) < len(insides)
 
 
+def test_a_market_whose_time_is_up_asks_nobody():
+    drawn = workspace(30, 10, 1, 0, 10)
+    market = market_of(drawn, drawn.projects.projects)
+    market.over = lambda: True
+    market.start()
+    market.find()
+    assert not market.spread()
+    assert not market.ways
+
+
 @pytest.mark.parametrize("steps", [1, LOOK])
 def test_a_bound_of_however_few_steps_is_none_too_low(steps):
     drawn = workspace(30, 12, 1, 4, 12)
