@@ -205,7 +205,7 @@ def _give_name(half: Path, target: Path, data: bytes) -> None:
     try:
         os.link(half, target)
     except OSError as error:
-        if isinstance(error, FileExistsError) or error.errno not in _NO_LINKS:
+        if error.errno not in _NO_LINKS:
             raise
         _write_where_no_links_are(target, data)
 

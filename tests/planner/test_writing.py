@@ -10,8 +10,16 @@ from pathlib import Path
 
 import pytest
 
-from planner.noting import rehearsing
-from planner.writing import ChangedError, UnconfirmedError, create_file, create_folder, create_in, replace_file
+from planner.noting import noting, rehearsing, told_changes
+from planner.writing import (
+    ChangedError,
+    UnconfirmedError,
+    create_file,
+    create_folder,
+    create_in,
+    replace_file,
+    unwritten,
+)
 
 TEXT = b"lots:\n"
 
@@ -22,6 +30,39 @@ def names(folder):
 
 def full(*_):
     raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+def interrupted(*_):
+    raise KeyboardInterrupt
+
+
+def no_links(*_):
+    raise PermissionError(errno.EPERM, "no links here")
+
+
+@pytest.fixture
+def steps(monkeypatch):
+    """What is asked of the disk, in order: that it keeps a file or a folder's names, and that a name is given."""
+    asked = []
+    sync, calls = os.fsync, {name: getattr(os, name) for name in ("link", "rename", "replace")}
+
+    def kept(opened):
+        status = os.fstat(opened)
+        name = Path(f"/proc/self/fd/{opened}").readlink().name
+        asked.append(f"keep names in {name}" if stat.S_ISDIR(status.st_mode) else f"keep {status.st_size} bytes")
+        sync(opened)
+
+    def named(call):
+        def give(source, target, **options):
+            call(source, target, **options)
+            asked.append(f"name {Path(target).name}")
+
+        return give
+
+    monkeypatch.setattr(os, "fsync", kept)
+    for name, call in calls.items():
+        monkeypatch.setattr(os, name, named(call))
+    return asked
 
 
 def test_a_new_file_holds_the_bytes_and_nothing_lies_beside_it(tmp_path):
@@ -73,9 +114,6 @@ def test_a_list_of_names_that_does_not_reach_the_disk_leaves_nothing_behind(tmp_
 
 
 def test_ctrl_c_leaves_nothing_behind(tmp_path, monkeypatch):
-    def interrupted(*_):
-        raise KeyboardInterrupt
-
     monkeypatch.setattr(os, "link", interrupted)
     with pytest.raises(KeyboardInterrupt):
         create_file(tmp_path / "tide.yaml", TEXT)
@@ -83,9 +121,6 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path, monkeypatch):
 
 
 def test_a_file_system_without_links_still_takes_a_new_file_and_only_that(tmp_path, monkeypatch):
-    def no_links(*_):
-        raise PermissionError(errno.EPERM, "no links here")
-
     monkeypatch.setattr(os, "link", no_links)
     create_file(tmp_path / "tide.yaml", TEXT)
     assert (tmp_path / "tide.yaml").read_bytes() == TEXT
@@ -148,7 +183,7 @@ def test_a_file_that_is_protected_from_being_written_is_not_replaced(tmp_path, m
     monkeypatch.setattr(os, "access", lambda path, mode: False)  # root may write everything
     with pytest.raises(PermissionError, match="it is protected from being written") as told:
         replace_file(ledger, b"old", b"new")
-    assert told.value.filename == str(ledger)
+    assert (told.value.filename, told.value.strerror) == (str(ledger), "it is protected from being written")
     assert ledger.read_bytes() == b"old"
 
 
@@ -178,9 +213,57 @@ def test_where_folders_cannot_be_opened_they_are_not(tmp_path, monkeypatch):
     monkeypatch.setattr("planner.writing._IS_POSIX", False)
     create_file(tmp_path / "tide.yaml", TEXT)
     create_folder(tmp_path / "new", {"a": TEXT})
+    rename = os.rename
+
+    def rename_to_what_is_not_there(source, target):  # as such systems do
+        assert not Path(target).exists()
+        rename(source, target)
+
+    monkeypatch.setattr(os, "rename", rename_to_what_is_not_there)
     (tmp_path / "empty").mkdir()
     create_folder(tmp_path / "empty", {"a": TEXT})
     assert (tmp_path / "empty" / "a").read_bytes() == (tmp_path / "new" / "a").read_bytes() == TEXT
+
+
+@pytest.mark.parametrize(("stop", "told"), [(full, UnconfirmedError), (interrupted, KeyboardInterrupt)])
+def test_a_new_file_that_can_neither_be_confirmed_nor_removed_is_not_said_to_be_missing(
+    tmp_path, monkeypatch, stop, told
+):
+    monkeypatch.setattr("planner.writing._sync_folder", stop)
+    monkeypatch.setattr(os, "unlink", full)
+    with pytest.raises(told):
+        create_file(tmp_path / "tide.yaml", TEXT)
+    assert (tmp_path / "tide.yaml").read_bytes() == TEXT
+
+
+def test_a_file_is_on_the_disk_before_it_has_its_name_and_the_name_before_that_is_told(tmp_path, steps):
+    new = ["keep 6 bytes", "name tide.yaml"]
+    create_file(tmp_path / "tide.yaml", TEXT)
+    assert steps == [*new, f"keep names in {tmp_path.name}"]
+    steps.clear()
+    replace_file(tmp_path / "ledger.yaml", b"", b"12345")
+    assert steps == ["keep 5 bytes", "name ledger.yaml", f"keep names in {tmp_path.name}"]
+    steps.clear()
+    create_in(tmp_path / "stash", "tide.yaml", TEXT)
+    assert steps == [f"keep names in {tmp_path.name}", *new, "keep names in stash"]
+    steps.clear()
+    create_in(tmp_path / "stash", "ebb.yaml", b"1")
+    assert steps == ["keep 1 bytes", "name ebb.yaml", "keep names in stash"]
+
+
+def test_where_no_links_are_a_file_is_on_the_disk_before_that_is_told(tmp_path, steps, monkeypatch):
+    monkeypatch.setattr(os, "link", no_links)
+    create_file(tmp_path / "tide.yaml", TEXT)
+    assert steps == ["keep 6 bytes", "keep 6 bytes", f"keep names in {tmp_path.name}"]
+
+
+def test_a_folder_is_on_the_disk_with_all_in_it_before_it_has_its_name(tmp_path, steps):
+    create_folder(tmp_path / "demo", {"in/b": b"12", "a": b"1"})
+    hidden = {step for step in steps[2:4] if step.startswith("keep names in .demo.")}
+    assert steps[:2] == ["keep 2 bytes", "keep 1 bytes"]
+    assert len(hidden) == 1
+    assert {*steps[2:4]} == {*hidden, "keep names in in"}
+    assert steps[4:] == ["name demo", f"keep names in {tmp_path.name}"]
 
 
 def test_a_disk_that_fails_to_confirm_a_new_file_leaves_nothing_behind(tmp_path, monkeypatch):
@@ -205,14 +288,11 @@ def test_errors_name_the_file_and_not_its_hidden_half(tmp_path, monkeypatch):
 
 
 def test_without_links_a_full_disk_leaves_nothing_behind(tmp_path, monkeypatch):
-    def no_links(*_):
-        raise PermissionError(errno.EPERM, "no links here")
-
     synced = []
 
     def full_the_second_time(opened):
         synced.append(opened)
-        if len(synced) > 1:
+        if len(synced) == 2:
             full()
 
     monkeypatch.setattr(os, "link", no_links)
@@ -251,10 +331,38 @@ def test_a_folder_that_holds_anything_is_not_taken_for_a_new_one(tmp_path):
     assert names(tmp_path) == ["demo"]
 
 
+def test_an_empty_folder_is_there_still_where_a_new_one_could_not_take_its_place(tmp_path, monkeypatch):
+    (tmp_path / "demo").mkdir()
+    monkeypatch.setattr(os, "rename", full)
+    with pytest.raises(OSError, match="No space"):
+        create_folder(tmp_path / "demo", {"a": b"1"})
+    assert names(tmp_path) == ["demo"]
+
+
+def test_all_that_was_written_is_told(tmp_path):
+    with noting():
+        create_file(tmp_path / "a", b"1")
+        create_folder(tmp_path / "new", {"b": b"2"})
+        replace_file(tmp_path / "c", b"", b"3")
+        assert told_changes() == f"{tmp_path}/a, {tmp_path}/new, {tmp_path}/c were written"
+
+
+@pytest.mark.parametrize(
+    ("error", "words"),
+    [
+        (UnconfirmedError(Path("tide.html")), "tide.html: it is written, but the disk did not confirm it"),
+        (ChangedError(Path("tide.html")), "No page was written: tide.html: it was changed by someone else in the meantime; ask again"),
+        (OSError("too dark"), "No page was written: tide.html: too dark"),
+    ],
+)  # fmt: skip
+def test_a_page_is_said_not_to_be_written_only_where_it_is_not(error, words):
+    assert unwritten("page was written", "tide.html", error) == words
+
+
 def test_a_rehearsal_keeps_what_would_be_written_and_writes_nothing(tmp_path):
     with rehearsing() as kept:
-        create_file(tmp_path / "a", b"1")
-        create_in(tmp_path / "plans", "b", b"2")
+        assert create_file(tmp_path / "a", b"1") == tmp_path / "a"
+        assert create_in(tmp_path / "plans", "b", b"2") == tmp_path / "plans" / "b"
         create_folder(tmp_path / "new", {"c": b"3"})
         replace_file(tmp_path / "d", b"4", b"45")
     assert kept.files == [
@@ -264,8 +372,9 @@ def test_a_rehearsal_keeps_what_would_be_written_and_writes_nothing(tmp_path):
         (tmp_path / "d", b"45", b"4"),
     ]
     (tmp_path / "a").write_bytes(b"mine")
-    with rehearsing(), pytest.raises(FileExistsError):
+    with rehearsing(), pytest.raises(FileExistsError) as told:
         create_file(tmp_path / "a", b"1")
+    assert (told.value.strerror, told.value.filename) == ("File exists", str(tmp_path / "a"))
     assert names(tmp_path) == ["a"]
 
 

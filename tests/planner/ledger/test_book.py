@@ -73,6 +73,18 @@ def test_release_gives_back_all_of_it(planned):
     assert load_workspace(planned).stash == before
 
 
+def test_only_what_is_set_aside_can_be_given_back(planned, run):
+    code, _, err = run("release", "mitts", "--workspace", planned)
+    assert (code, err) == (
+        2, "lotwise: nothing is set aside for mitts\nhint: no yarn is set aside for anything\n"
+    )  # fmt: skip
+    set_aside(planned)
+    before = (planned / "ledger.yaml").read_bytes()
+    code, _, err = run("release", "mits", "--workspace", planned)
+    assert (code, err) == (2, "lotwise: nothing is set aside for mits\nhint: did you mean 'mitts'?\n")
+    assert (planned / "ledger.yaml").read_bytes() == before
+
+
 def test_undo_takes_back_step_by_step(planned, run):
     before, lots = load_workspace(planned).stash, run("lots", "--json", "--workspace", planned)[1]
     files = user_files(planned)

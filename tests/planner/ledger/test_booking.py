@@ -10,12 +10,13 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from november import SURE, set_aside, user_files
+from november import STASH, SURE, set_aside, user_files
 
 from planner.asking import AskError
 from planner.ledger import booking
 from planner.ledger.booking import book, read_books, refuse_changed, release, undo
 from planner.ledger.entries import Book, Entry, Finish, Ledger, Release, Taking, Undo
+from planner.ledger.finishing import finish
 from planner.ledger.read import read_ledger
 from planner.ledger.standing import stand
 from planner.ledger.text import added
@@ -52,6 +53,18 @@ def test_a_file_that_is_deleted_while_a_plan_is_booked_is_noticed(planned):
     with pytest.raises(ChangedError):
         book(planned, meanwhile(lambda folder: (folder / "stash.yaml").unlink()), "november", (), used=False, why="")
     assert not (planned / "ledger.yaml").exists()
+
+
+def test_a_file_that_an_editor_saves_while_a_project_is_finished_is_noticed(planned):
+    set_aside(planned)
+    before = (planned / "ledger.yaml").read_bytes()
+
+    def save(folder):
+        (folder / "stash.yaml").write_text(STASH + "# a note\n")
+
+    with pytest.raises(ChangedError):
+        finish(planned, meanwhile(save), "mitts", (), "")
+    assert (planned / "ledger.yaml").read_bytes() == before
 
 
 def test_a_ledger_that_an_editor_saves_while_a_plan_is_booked_is_left_as_it_is(planned):
@@ -230,6 +243,48 @@ def test_an_entry_reads_back_as_it_was_written(act, why):
     ]
 
 
+TOOK = {
+    "project": "hat",
+    "need": "main",
+    "lot": "slate",
+    "skein": "slate-1",
+    "piece": 1,
+    "metres": "9 m",
+    "grams": "4 g",
+}
+PLANNED = {"plan": "november", "confidence": "95%", "takes": [TOOK]}
+
+
+def faults_of(entry):
+    return [fault.message for fault in read_ledger("ledger.yaml", json.dumps({"entries": [entry]}).encode()).faults]
+
+
+@pytest.mark.parametrize(
+    ("does", "tells"),
+    [
+        ("book", PLANNED),
+        ("use", PLANNED),
+        ("finish", {"project": "hat"}),
+        ("release", {"project": "hat"}),
+        ("undo", {"undoes": 1}),
+    ],
+)
+def test_what_an_entry_lacks_is_told(does, tells):
+    whole = {"revision": 1, "on": "2024-02-29", "seal": "e789231acdd9f5da", **tells}
+    assert faults_of({**whole, "does": does}) == ["revision 1 is not as lotwise wrote it"]
+    for key in whole:
+        (told,) = faults_of({**{one: whole[one] for one in whole if one != key}, "does": does})
+        assert told.startswith(f"an entry that does '{does}' needs '{key}'")
+
+
+@pytest.mark.parametrize("key", TOOK)
+def test_what_a_taking_lacks_is_told(key):
+    take = {one: TOOK[one] for one in TOOK if one != key}
+    entry = {"revision": 1, "on": "2024-02-29", "does": "book", **PLANNED, "takes": [take], "seal": "e789231acdd9f5da"}
+    (told,) = faults_of(entry)
+    assert told.startswith(f"a taking needs '{key}'")
+
+
 def test_a_last_line_without_its_end_gets_one_before_the_next_entry(planned):
     set_aside(planned, "mitts")
     path = planned / "ledger.yaml"
@@ -264,18 +319,20 @@ def test_yarn_that_is_sure_by_different_shares_is_over_booked_by_the_surest():
     assert told.startswith("99.00 m of skein slate-1, piece 1 are taken for hat, mitts, but no more than 97.")
 
 
-def test_a_hair_less_than_was_taken_is_as_much():
-    """Limits are inclusive to a millionth of a metre: at 50 % a skein of 99.9999995 m gives 100 m."""
+@pytest.mark.parametrize(("metres", "faults"), [("99.9999995", 0), ("99.999999", 0), ("99.9999985", 1)])
+def test_a_millionth_of_a_metre_less_than_was_taken_is_as_much(metres, faults):
+    """At 50 % a skein of 99.999999 m gives 100 m."""
     from planner.ledger.free import check  # noqa: PLC0415
     from stash.read import read_stash  # noqa: PLC0415
 
     text = b"lots: {slate: {fibre: wool, colour: red, count: 230 m/100g, skeins: {slate-1: {length: 100 m}}}}\n"
     stash = read_stash([("stash.yaml", text)]).stash
     lot = stash.lots["slate"]
-    shorter = replace(lot.skeins[0], length_m=Fraction("99.9999995"))
+    shorter = replace(lot.skeins[0], length_m=Fraction(metres))
     take = Taking("mitts", "main", "slate", "slate-1", 1, 10000, Fraction(40))
     standing, _ = stand(Ledger((Entry(1, date(2024, 1, 1), Book("by-hand", Fraction(1, 2), (take,)), ""),)))
-    assert list(check(replace(stash, lots={"slate": replace(lot, skeins=(shorter,))}), standing)) == []
+    found = list(check(replace(stash, lots={"slate": replace(lot, skeins=(shorter,))}), standing))
+    assert len(found) == faults
 
 
 def test_what_was_knitted_of_a_lot_that_is_gone_is_forgotten(planned, run):
