@@ -139,3 +139,19 @@ def test_parts_add_up_where_a_need_is_not_divided_by_part() -> None:
 def test_a_size_may_look_like_a_number() -> None:
     pattern = pattern_of(b"yarn: dk\nneeds: {main: {}}\nsizes: {38: {main: 9 m}, no: {main: 9 m}}\n")
     assert list(pattern.sizes) == ["38", "no"]
+
+
+@pytest.mark.parametrize(("reserve", "said"), [("200%", []), ("201%", ["this share must lie between 0% and 200%"])])
+def test_up_to_twice_the_need_may_be_kept_back(reserve: str, said: list[str]) -> None:
+    text = f"yarn: dk\nreserve: {reserve}\nneeds: {{main: {{}}}}\nsizes: {{one: {{main: 9 m}}}}\n"
+    assert [fault.message for fault in read_pattern("cowl.yaml", text.encode())[1]] == said
+
+
+def test_a_note_in_a_pattern_changes_nothing() -> None:
+    assert pattern_of(SKERRY + b'note: "knit it in the round"\n') == pattern_of(SKERRY)
+
+
+def test_a_need_may_have_nothing_under_it_but_not_an_empty_text() -> None:
+    text = 'yarn: dk\nneeds: {main: ""}\nsizes: {one: {main: 9 m}}\n'
+    (fault,) = read_pattern("cowl.yaml", text.encode())[1]
+    assert (fault.place.line, fault.place.column) == (2, 15)

@@ -97,3 +97,9 @@ def test_a_pattern_with_a_fault_of_its_own_raises_no_second_one() -> None:
     text = b"projects: [{make: broken, size: XXL, needs: {any: {only: slate}}}]"
     found, faults = read_projects(("projects.yaml", text), {"broken": None}, {"slate"})
     assert (found.projects, faults) == ((), [])
+
+
+def test_a_note_in_a_list_of_projects_changes_nothing() -> None:
+    plain, noted = "projects: [{make: cowl}]\n", "note: for winter\nprojects: [{make: cowl, note: grey}]\n"
+    (one,), (other,) = read(plain).projects or (), read(noted).projects or ()
+    assert (one.name, one.pattern) == (other.name, other.pattern) == ("cowl", "cowl")

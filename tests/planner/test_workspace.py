@@ -68,6 +68,26 @@ def test_a_file_beside_the_one_it_is_named_like_is_told_not_to_be_read(folder) -
     assert list(found.stash.lots) == ["slate"]
 
 
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("Stash.yaml", "stash.yaml"),
+        ("STASH.YML", "stash.yaml"),
+        ("stash.yaml.txt", "stash.yaml"),
+        ("Stash/a.yaml", "stash"),
+        ("PATTERNS/hat.yaml", "patterns"),
+        ("Pattern/hat.yaml", "patterns"),
+        ("Projects.yaml", "projects.yaml"),
+        ("project.yml.txt", "projects.yaml"),
+    ],
+)
+def test_what_is_called_nearly_as_it_should_be_is_told_its_name(tmp_path, name, meant) -> None:
+    write(tmp_path, {"chest/a.yaml": LOT.format("slate"), name: "{}"})
+    told = [fault for fault in messages(tmp_path) if "under this name" in fault]
+    shown = name.partition("/")[0]
+    assert told == [f"{shown}:1 this is not read under this name: it should be {meant}"]
+
+
 def test_faults_of_all_files_come_in_one_run_sorted_by_place_the_warnings_last(folder) -> None:
     write(
         folder,

@@ -167,3 +167,24 @@ def test_wraps_are_a_count_that_says_so() -> None:
     found = read_stash([("stash.yaml", text.encode())])
     assert found.faults == ()
     assert found.stash.lots["slate"].count.text == "16 wraps in an inch"
+
+
+def test_notes_in_a_stash_change_nothing() -> None:
+    plain = lot_of(scale_file="scale: 1 g\n")  # as long as the other, which lets places be compared
+    assert lot_of(more="note: smells of cedar", scale_file="note: the chest\n") == plain
+
+
+@pytest.mark.parametrize("more", ["fiber: 50% wol", "Colour: nothing", "cuont: 5"])
+def test_what_stands_under_a_misspelt_key_beside_the_right_one_is_not_looked_at(more: str) -> None:
+    text = LOT.format(skein="118 g", count="420 m/100g", more=more, scale_file="")
+    (fault,) = read_stash([("stash.yaml", text.encode())]).faults
+    assert fault.message == f"'{more.partition(':')[0]}' is not a key of a lot"
+
+
+def test_of_two_misspelt_keys_the_first_is_taken_for_the_right_one() -> None:
+    text = LOT.format(skein="118 g", count="420 m/100g", more="fiber: wool\n    fibr: wol", scale_file="")
+    text = text.replace("    fibre: 80% wool, 20% polyamide\n", "")
+    assert [fault.message for fault in read_stash([("stash.yaml", text.encode())]).faults] == [
+        "'fiber' is not a key of a lot",
+        "'fibr' is not a key of a lot",
+    ]

@@ -6,7 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stash.units import UnitError, read_length, read_mass, read_number, read_share, show_count, show_length, show_mass
+from stash.units import (
+    UnitError,
+    read_length,
+    read_mass,
+    read_number,
+    read_share,
+    show_count,
+    show_length,
+    show_mass,
+    unit_meant,
+)
 
 
 @pytest.mark.parametrize(
@@ -240,3 +250,10 @@ def test_units_agree_with_pint():
         assert units.Quantity(7, theirs).to("g").magnitude == pytest.approx(
             float(read_mass(f"7 {ours}").value), rel=1e-14
         )
+
+
+@pytest.mark.parametrize(
+    ("word", "unit"), [("g", "g"), ("yd.", "yd"), ("KG", "kg"), ("Yards", "yd"), ("gm", "g"), ("Metre", "m"), ("cubit", None)]
+)  # fmt: skip
+def test_a_word_that_stands_for_a_unit_is_taken_for_it(word, unit):
+    assert unit_meant(word) == unit

@@ -136,6 +136,8 @@ def test_what_is_set_aside_of_a_lot_found_to_be_thicker_is_weighed_against_what_
     assert warning.message == (
         "163.10 m of skein slate-1, piece 1 are taken for for-the-fair, but no more than 162.08 m are sure to be in it"
     )
+    finished(planned, "for-the-fair")
+    assert load_workspace(planned).warnings == ()  # what is used was there
 
 
 def test_what_is_left_of_other_skeins_stays_as_it_was(planned):
