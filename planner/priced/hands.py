@@ -76,20 +76,21 @@ class Hands:
     def __init__(self, insides: Sequence[Inside], others: Sequence[Other] = ()) -> None:
         self.others = others
         self._insides = {inside.index: inside for inside in insides}
+        self._stores = {inside.store for inside in insides}  # one, if any
         self._told = others  # those who know what lots hold
 
     def know(self, left: Mapping[int, Sequence[int]], count: int) -> None:
         """Lots hold pieces of these lengths, by place, others what they did at first; so many makings are asked."""
-        for inside in self._insides.values():
-            inside.store.hold_all(left)
-            break
+        for store in self._stores:
+            store.hold_all(left)
         self._told = self.others if count > FEW else ()
         self._tell("know", left)
 
     def hold(self, left: Mapping[int, Sequence[int]]) -> None:
         """From now on these lots hold pieces of these lengths, by place."""
         if left:
-            next(iter(self._insides.values())).store.hold(left)
+            for store in self._stores:
+                store.hold(left)
             self._tell("hold", left)
 
     def best(self, asked: Sequence[Asked], terms: Terms, over: Callable[[], bool]) -> list[Priced]:
@@ -114,8 +115,10 @@ class Hands:
         return answers
 
     def _tell(self, *message: Any) -> None:
-        for other in self._told:
-            other.tell(*message)
+        if self._told:
+            told = pickle.dumps(message)
+            for other in self._told:
+                other.tell(told)
 
 
 class Other:
@@ -131,27 +134,33 @@ class Other:
             stdin=PIPE,
             stdout=PIPE,
             stderr=DEVNULL,
+            env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},  # the same code
             start_new_session=True,  # which hears no Ctrl-C
         )
         self._out: SimpleQueue[bytes | None] = SimpleQueue()
         self._back: SimpleQueue[list[Priced] | None] = SimpleQueue()
         self._out.put(told)
         self._threads = [Thread(target=self._write, daemon=True), Thread(target=self._read, daemon=True)]
-        for thread in self._threads:
-            thread.start()
+        try:
+            for thread in self._threads:
+                thread.start()
+        except RuntimeError:  # there are no more
+            with self.process:
+                self.process.kill()
+            raise
 
     @property
     def free(self) -> bool:
         """Whether it takes another question."""
         return self.ready and not self.lost and len(self.asked) < IN_HAND
 
-    def tell(self, *message: Any) -> None:
-        self._out.put(pickle.dumps(message))
+    def tell(self, message: bytes) -> None:
+        self._out.put(message)
 
     def ask(self, places: list[int], asked: Sequence[Asked]) -> None:
         """`places`: where the answers go."""
         self.asked.append(places)
-        self.tell("ask", asked)
+        self.tell(pickle.dumps(("ask", asked)))
 
     def answers(self, *, wait: bool) -> Iterator[tuple[int, Priced]]:
         """Those that have come in, and where each goes; `wait` for all."""
@@ -181,12 +190,13 @@ class Other:
     def _write(self) -> None:
         with suppress(OSError), self.process.stdin as there:  # type: ignore[union-attr]
             for message in iter(self._out.get, None):
-                there.write(message)
-                there.flush()
+                with suppress(OSError):  # it is lost, and nothing is kept for it
+                    there.write(message)
+                    there.flush()
 
     def _read(self) -> None:
-        with suppress(EOFError, OSError, pickle.UnpicklingError), self.process.stdout as there:  # type: ignore[union-attr]
-            while True:
+        with suppress(Exception), self.process.stdout as there:  # type: ignore[union-attr]
+            while True:  # until it ends, or says what is no answer
                 self._back.put(pickle.load(there))  # noqa: S301 (from our own process)
         self._back.put(None)
 
@@ -195,11 +205,12 @@ class Other:
 def hands(insides: Sequence[Inside], instance: Instance, shelf: Shelf) -> Iterator[Hands]:
     """These hands, and others on every other core where there is much to ask and nothing else to do."""
     wanted = min(cores() - 1, MOST) if len(insides) >= MANY and stop_in_hand() is None else 0
-    told = (instance, shelf, {own.index: (own.reward, own.weight) for own in insides})
     others: list[Other] = []
     try:
-        with suppress(OSError):  # no more processes are to be had: these hands will do
-            others += (Other(pickle.dumps(told)) for _ in range(wanted))
+        if wanted:
+            told = pickle.dumps((instance, shelf, {own.index: (own.reward, own.weight) for own in insides}))
+            with suppress(OSError, RuntimeError):  # no more are to be had: these hands will do
+                others += (Other(told) for _ in range(wanted))
         yield Hands(insides, others)
     finally:
         for other in others:

@@ -5,6 +5,7 @@ import io
 import os
 import pickle
 import signal
+import sys
 from collections import Counter
 from dataclasses import replace
 from fractions import Fraction
@@ -117,8 +118,10 @@ def test_what_a_lost_one_was_asked_is_answered_here(question, others):
             second.asked.pop()
 
     assert answered(question, others, lose_one) == answered(question)
-    assert first.lost
-    assert second.lost
+    for other in others:
+        assert other.lost
+        other.close()
+        assert other._out.empty()  # what it is told is not kept
 
 
 def test_nothing_is_asked_where_time_is_up(question):
@@ -189,13 +192,35 @@ def test_few_are_asked_here_and_so_is_what_is_shared_out_already(question, monke
     assert gather(IN_TURN, others, [None], Stop()) == [0]
 
 
-def test_where_no_process_is_to_be_had_these_hands_do(question, monkeypatch):
+def test_another_process_goes_by_the_rules_of_this_one(question, tmp_path, monkeypatch):
+    (tmp_path / "planner").mkdir()
+    (tmp_path / "planner/__init__.py").write_text("")
+    monkeypatch.setenv("PYTHONPATH", str(tmp_path))  # since this one began
+    assert settled(Other(told(question))).ready
+
+
+def test_what_is_no_answer_says_that_another_process_is_lost(question, tmp_path, monkeypatch):
+    (tmp_path / "sitecustomize.py").write_text("print('I say hello to all')")
+    monkeypatch.setattr("sys.path", [str(tmp_path), *sys.path])
+    assert settled(Other(told(question))).lost
+
+
+def settled(other):
+    """Another process once it is there, or lost; it is ended here."""
+    while not (other.ready or other.lost):
+        list(other.answers(wait=False))
+    other.close()
+    return other
+
+
+@pytest.mark.parametrize(("what", "error"), [("Popen", OSError), ("Thread.start", RuntimeError)])
+def test_where_no_process_or_thread_is_to_be_had_these_hands_do(question, monkeypatch, what, error):
     def none(*_, **__):
-        raise OSError
+        raise error
 
     monkeypatch.setattr(hands, "MANY", 1)
     monkeypatch.setattr(hands, "cores", lambda: 3)
-    monkeypatch.setattr(hands, "Popen", none)
+    monkeypatch.setattr(f"planner.priced.hands.{what}", none)
     with hands.hands(question.insides("grams"), question.instance, question.shelf) as every:
         assert not every.others
 
