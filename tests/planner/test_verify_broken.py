@@ -287,3 +287,9 @@ def test_bleeding_is_let_be_where_the_risk_is_accepted_and_felting_where_washed_
     case.project = replace(case.project, bleed_risk=True)
     case.wash = "hand"
     assert case.broken() == ()
+
+
+def test_needs_that_must_differ_and_share_no_lot_are_good():
+    case = Case()
+    case.change_need("motif", colour=ColourRule(not_in=("main",)))
+    assert case.broken() == ()
