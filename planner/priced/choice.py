@@ -57,20 +57,15 @@ class Choice:
         """Choose this way if it can be cut from what is left."""
         if not self.has(way):
             return False
-        taken_from: list[int] = []
-        for place, strands in self._strands(way).items():
-            if not self.bench(place).take(strands):
-                for done in taken_from:
-                    self.bench(done).give_back(way.making)
-                return False
-            taken_from.append(place)
-        if not self._joined(way):
-            for done in taken_from:
-                self.bench(done).give_back(way.making)
-            return False
+        strands = self._strands(way)
+        before = {place: replace(self.bench(place)) for place in strands}
         self._choose(way)
-        self._count(taken_from)
-        return True
+        if all(self.bench(place).take(own) for place, own in strands.items()) and self._joined(before):
+            self._count(before)
+            return True
+        self._leave(way.making)
+        self.benches |= before
+        return False
 
     def pieces(self, way: Way, number: int) -> list[tuple[int, int, int, int]]:
         """Of a run of a way: strand from 1, lot, place of the piece in the lot, cm given."""
@@ -92,8 +87,17 @@ class Choice:
         part = self.instance.makings[way.making].needs[run.need].stretches[run.step].part
         return YarnRun(dict(sorted(strands.items())), run.length_cm, part, tuple(sorted(takes)))
 
-    def _joined(self, way: Way) -> bool:
-        """Whether no need has more joins than it may."""
+    def _joined(self, before: Mapping[int, Bench]) -> bool:
+        """Whether no need that lots are cut for in another way than before has more joins than it may."""
+        changed = {
+            owner[0]
+            for place, bench in before.items()
+            for owner, cut in self.bench(place).cut.items()
+            if bench.cut.get(owner) != cut
+        }
+        return all(self._few_joins(self.ways[making]) for making in changed)
+
+    def _few_joins(self, way: Way) -> bool:
         for place, sized in enumerate(self.instance.makings[way.making].needs):
             if sized.need.joins is not None:
                 numbers = [number for number, run in enumerate(way.runs) if run.need == place]
@@ -107,8 +111,7 @@ class Choice:
         return replace(self.bench(place)).take(self._strands(way)[place])
 
     def give_back(self, making: int) -> Way:
-        way = self.ways.pop(making)
-        self.made.remove(self.projects[making])
+        way = self._leave(making)
         for place in way.takes:
             self.bench(place).give_back(making)
         self._count(way.takes)
@@ -135,7 +138,7 @@ class Choice:
         """Cut what is taken of a lot so, unless that gives a need more joins than it may have."""
         before = self.bench(place)
         self.benches[place] = replace(before, cut=cut, _rest=None)
-        if all(self._joined(self.ways[making]) for making in {making for making, *_ in cut}):
+        if self._joined({place: before}):
             self._count([place])
         else:
             self.benches[place] = before
@@ -168,6 +171,10 @@ class Choice:
     def _choose(self, way: Way) -> None:
         self.ways[way.making] = way
         self.made.add(self.projects[way.making])
+
+    def _leave(self, making: int) -> Way:
+        self.made.remove(self.projects[making])
+        return self.ways.pop(making)
 
     def _count(self, places: Iterable[int]) -> None:
         for place in places:
