@@ -18,6 +18,7 @@ from planner import planning
 from planner.collecting import SELDOM, seldom_collecting
 from planner.priced import hands
 from planner.priced.hands import UNASKED, Asked, Hands, Other, Terms, serve
+from planner.priced.market import CM_IN_KM
 from planner.priced.planning import _Question
 from planner.priced.ways import GLANCE, LOOK
 from planner.show.documents import write
@@ -64,7 +65,7 @@ def rounds(question):
     holds = question.holds.copy()
     holds[list(less)] = [sum(own) for own in less.values()]
     for dear in (0.0, 0.3, 0.8):
-        prices = dear * insides[0].store.tex / 1000
+        prices = dear * insides[0].store.tex / CM_IN_KM
         yield {}, [Asked(own.index, -np.inf) for own in insides], Terms(prices, question.holds, GLANCE)
         yield {}, [Asked(own.index, 20.0) for own in insides], Terms(prices, question.holds, LOOK, mixed=False)
         yield less, [Asked(own.index, -np.inf) for own in insides], Terms(prices, holds, GLANCE)

@@ -9,6 +9,7 @@ import pytest
 from planner import instance as instances
 from planner.priced.choosing import fill
 from planner.priced.hands import Hands
+from planner.priced.market import CM_IN_KM
 from planner.priced.planning import _Question
 from planner.priced.swapping import swap
 from planner.stages import Limits
@@ -29,7 +30,7 @@ def one_after_another(seed):
     insides = question.insides("grams")
     choice = replace(question.nothing(), insides={inside.index: inside for inside in insides})
     fill(choice, sorted(choice.insides), (), never)
-    return choice, insides[0].store.tex / 1000
+    return choice, insides[0].store.tex / CM_IN_KM
 
 
 def hands_of(choice):

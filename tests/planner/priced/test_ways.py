@@ -10,6 +10,7 @@ from planner.covering import alone
 from planner.instance import END_CM
 from planner.model import build
 from planner.priced import ranking, slots, ways
+from planner.priced.market import CM_IN_KM
 from planner.priced.store import Store
 from planner.priced.ways import GLANCE, LOOK, Inside
 from planner.solve import solve
@@ -47,12 +48,14 @@ def by_the_model(asked, price):
     return None if answer.value is None else -answer.value
 
 
-def compare(stash, patterns, projects, confidence, seed):
-    """(gain found, gain proved to be the most, gain by the model) of every making."""
+def compare(stash, patterns, projects, confidence, seed, dear=1.0):
+    """What is found, the gain by the model, and who was asked, for every making. `dear`: times the worth."""
     chance = random.Random(seed)
     for asked, inside in makings_of(stash, patterns, projects, confidence):
         lots = inside.store.shelf.lots
-        price = {lot.id: chance.choice((0.0, chance.uniform(0, 2))) * float(lot.count.tex) / 1000 for lot in lots}
+        price = {
+            lot.id: chance.choice((0.0, chance.uniform(0, 2))) * dear * float(lot.count.tex) / CM_IN_KM for lot in lots
+        }
         prices = inside.store.tex * 0 + [price[lot.id] for lot in lots]
         least = min((s.least_cm for sized in inside.making.needs for s in sized.stretches), default=1)
         found = inside.best(prices, inside.store.holds(least))
@@ -113,6 +116,6 @@ def test_however_few_yarns_are_looked_at_a_search_says_no_less_than_what_can_be_
     monkeypatch.setattr(slots, "FOUND", 1)
     monkeypatch.setattr(ways, "TWOS", 1)
     case = random_case(seed)
-    for found, model, inside in compare(case.stash, case.patterns, case.projects, case.confidence, seed):
+    for found, model, inside in compare(case.stash, case.patterns, case.projects, case.confidence, seed, dear=100):
         if model is not None:
             assert found.most >= model - NEAR, inside.making.project.name
