@@ -83,7 +83,9 @@ def answered(question, others=(), each=lambda: None):
     return answers
 
 
-def test_others_answer_what_is_answered_here(question, others):
+@pytest.fixture
+def counted(others):
+    """How many each of the others was asked."""
     counted = Counter()
 
     def count(other):
@@ -92,8 +94,19 @@ def test_others_answer_what_is_answered_here(question, others):
 
     for other in others:
         other.ask = count(other)
+    return counted
+
+
+def test_others_answer_what_is_answered_here(question, others, counted):
     assert answered(question, others) == answered(question)
     assert all(counted[id(other)] for other in others)
+
+
+def test_of_few_some_are_left_for_this_process(question, others, counted):
+    insides = question.insides("grams")
+    asked = [Asked(own.index, -np.inf) for own in insides[:8]]
+    Hands(insides, others).best(asked, Terms(0 * question.holds, question.holds, GLANCE), bool)
+    assert 0 < counted.total() < 8
 
 
 def test_what_lots_hold_for_one_alone_they_hold_for_no_other(question):
