@@ -15,7 +15,6 @@ import pytest
 
 from planner import instance as instances
 from planner import planning
-from planner.collecting import SELDOM, seldom_collecting
 from planner.priced import hands
 from planner.priced.hands import UNASKED, Asked, Hands, Other, Terms, serve
 from planner.priced.market import CM_IN_KM
@@ -253,13 +252,3 @@ def test_the_plan_is_the_same_however_many_hands(monkeypatch):
     for count in (2, 3):
         monkeypatch.setattr(hands, "cores", lambda count=count: count)
         assert planned() == alone
-
-
-def test_collecting_is_seldom_for_as_long_as_asked():
-    before = gc.get_threshold()
-    with seldom_collecting():
-        assert gc.get_threshold()[0] == SELDOM
-        with seldom_collecting():
-            assert gc.get_threshold()[0] == SELDOM
-        assert gc.get_threshold()[0] == SELDOM
-    assert gc.get_threshold() == before
