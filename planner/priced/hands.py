@@ -209,13 +209,17 @@ def hands(insides: Sequence[Inside], instance: Instance, shelf: Shelf) -> Iterat
     others: list[Other] = []
     try:
         if wanted:
-            told = pickle.dumps((instance, shelf, {own.index: (own.reward, own.weight) for own in insides}))
-            with suppress(OSError, RuntimeError):  # no more are to be had: these hands will do
-                others += (Other(told) for _ in range(wanted))
+            told = (instance, shelf, {own.index: (own.reward, own.weight) for own in insides})
+            _call_in(others, wanted, pickle.dumps(told))
         yield Hands(insides, others)
     finally:
         for other in others:
             other.close()
+
+
+def _call_in(others: list[Other], count: int, told: bytes) -> None:
+    with suppress(OSError, RuntimeError):  # no more are to be had: these hands will do
+        others += (Other(told) for _ in range(count))
 
 
 def serve(there: BinaryIO, back: BinaryIO) -> None:
