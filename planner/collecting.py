@@ -29,7 +29,7 @@ def without_collecting() -> Iterator[None]:
 def seldom_collecting() -> Iterator[None]:
     """Search more seldom, unless it is seldom already, and not through what is there now."""
     before = gc.get_threshold()
-    if before[0] >= SELDOM:
+    if not 0 < before[0] < SELDOM:
         yield
         return
     gc.freeze()

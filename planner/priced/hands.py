@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 MANY = 400  # makings: from so many on others are called in, which takes them a second
 FEW = 40  # makings: so few are asked here alone
-AT_ONCE, IN_HAND = 4, 2  # makings in a question to another process, questions that wait there
+AT_ONCE, IN_HAND = 4, 2  # makings in a question to another process at most, questions that wait there
 MOST = 7  # other processes
 UNASKED = Priced(None, -np.inf, np.inf)  # nothing found, nothing proved
 
@@ -105,7 +105,8 @@ class Hands:
                     answers[at] = answer
                 waiting.extend(other.given_up())
                 while waiting and other.free:
-                    own = [waiting.popleft() for _ in range(min(AT_ONCE, len(waiting)))]
+                    share = len(waiting) // (2 * (1 + len(self._told)))  # fewer and fewer, so that all end together
+                    own = [waiting.popleft() for _ in range(max(1, min(AT_ONCE, share)))]
                     other.ask(own, [asked[at] for at in own])
             if over():
                 waiting.clear()
@@ -208,13 +209,17 @@ def hands(insides: Sequence[Inside], instance: Instance, shelf: Shelf) -> Iterat
     others: list[Other] = []
     try:
         if wanted:
-            told = pickle.dumps((instance, shelf, {own.index: (own.reward, own.weight) for own in insides}))
-            with suppress(OSError, RuntimeError):  # no more are to be had: these hands will do
-                others += (Other(told) for _ in range(wanted))
+            told = (instance, shelf, {own.index: (own.reward, own.weight) for own in insides})
+            _call_in(others, wanted, pickle.dumps(told))
         yield Hands(insides, others)
     finally:
         for other in others:
             other.close()
+
+
+def _call_in(others: list[Other], count: int, told: bytes) -> None:
+    with suppress(OSError, RuntimeError):  # no more are to be had: these hands will do
+        others += (Other(told) for _ in range(count))
 
 
 def serve(there: BinaryIO, back: BinaryIO) -> None:

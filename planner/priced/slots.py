@@ -109,7 +109,7 @@ class Slot:
             strand[places] = np.where(held, worth[places] - prices[places] * beside.load, -np.inf)
             least, most = self.sized.need.strands
             top = float(strand.max(initial=-np.inf))
-            beside_one = max((others * top for others in (max(least, 2) - 1, most - 1)), default=0.0)
+            beside_one = max((max(least, 2) - 1) * top, (most - 1) * top)
             stems = Kind(strand[places] + beside_one, self._strand_shades, shelf.felting[places], lambda _: ())
             for strands in range(max(least, 2), most + 1):
                 two = strands == 2 and not self.sized.need.marl

@@ -15,7 +15,6 @@ import pytest
 
 from planner import instance as instances
 from planner import planning
-from planner.collecting import SELDOM, seldom_collecting
 from planner.priced import hands
 from planner.priced.hands import UNASKED, Asked, Hands, Other, Terms, serve
 from planner.priced.market import CM_IN_KM
@@ -83,7 +82,9 @@ def answered(question, others=(), each=lambda: None):
     return answers
 
 
-def test_others_answer_what_is_answered_here(question, others):
+@pytest.fixture
+def counted(others):
+    """How many each of the others was asked."""
     counted = Counter()
 
     def count(other):
@@ -92,8 +93,19 @@ def test_others_answer_what_is_answered_here(question, others):
 
     for other in others:
         other.ask = count(other)
+    return counted
+
+
+def test_others_answer_what_is_answered_here(question, others, counted):
     assert answered(question, others) == answered(question)
     assert all(counted[id(other)] for other in others)
+
+
+def test_of_few_some_are_left_for_this_process(question, others, counted):
+    insides = question.insides("grams")
+    asked = [Asked(own.index, -np.inf) for own in insides[:8]]
+    Hands(insides, others).best(asked, Terms(0 * question.holds, question.holds, GLANCE), bool)
+    assert 0 < counted.total() < 8
 
 
 def test_what_lots_hold_for_one_alone_they_hold_for_no_other(question):
@@ -240,13 +252,3 @@ def test_the_plan_is_the_same_however_many_hands(monkeypatch):
     for count in (2, 3):
         monkeypatch.setattr(hands, "cores", lambda count=count: count)
         assert planned() == alone
-
-
-def test_collecting_is_seldom_for_as_long_as_asked():
-    before = gc.get_threshold()
-    with seldom_collecting():
-        assert gc.get_threshold()[0] == SELDOM
-        with seldom_collecting():
-            assert gc.get_threshold()[0] == SELDOM
-        assert gc.get_threshold()[0] == SELDOM
-    assert gc.get_threshold() == before
