@@ -47,7 +47,7 @@ class Market:
     over: Callable[[], bool]
     hands: Hands
     ways: list[Way] = field(default_factory=list)
-    first: list[Way] = field(default_factory=list)  # those found one after another
+    first: list[Way] = field(default_factory=list)  # those found at the start, the likely large first
     worth: float = 0.0  # of the best weighing, ways chosen in part
     bound: float = field(init=False)
     center: tuple[Numbers, float] | None = None  # prices and favour of the best bound

@@ -1,4 +1,4 @@
-"""Each project asks again, one after another, whether what the others leave serves it better at some prices."""
+"""Each project asks again, a few at a time, whether what the others leave serves it better at some prices."""
 
 from __future__ import annotations
 
