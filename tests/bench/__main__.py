@@ -58,7 +58,10 @@ def ways_table(given: argparse.Namespace) -> None:
                 found.distance,
                 f"{found.megabytes:.0f}" if found.megabytes else "",
             )
-    sys.stdout.write("\nWith every lot a choice no skein is cut: what is found there may be more than there is.\n")
+    sys.stdout.write(
+        "\nWith every lot a choice no skein is cut: what is found there may be more than there is. With lots held alone"
+        "\nno two are a yarn together, and what is proved there is proved of such plans only.\n"
+    )
 
 
 def growth_table(given: argparse.Namespace) -> None:

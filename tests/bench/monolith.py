@@ -1,7 +1,8 @@
 """The whole question as one program, given to a solver as it stands: what our way is measured against.
 
 At the skein level every piece of every lot is a choice from the start; at the lot level a lot is so much length, which is
-too hopeful: what it finds may not be there to cut.
+too hopeful: what it finds may not be there to cut. With lots held alone no two are a yarn together, for where they are
+many the program of all their twos cannot be written down.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,7 +27,7 @@ from planner.model import build
 from planner.solve import solve
 
 if TYPE_CHECKING:
-    from planner.instance import Instance
+    from planner.instance import Instance, Making
     from planner.program import Program
 
 MOST_COLUMNS = 1_000_000  # more do not fit a machine of 8 GB
@@ -63,6 +64,16 @@ def lot_level(instance: Instance) -> Program:
     columns = build(instance)
     columns.program.aim = GRAMS.terms(columns)
     return columns.program
+
+
+def alone_level(instance: Instance) -> Program:
+    """Every lot a choice, none held together with another."""
+    return lot_level(replace(instance, makings=tuple(map(_alone, instance.makings))))
+
+
+def _alone(making: Making) -> Making:
+    needs = (replace(own, yarns=tuple(y for y in own.yarns if len(y.lots) == 1)) for own in making.needs)
+    return replace(making, needs=tuple(needs))
 
 
 def skein_level(instance: Instance) -> Program:

@@ -7,7 +7,7 @@ import pytest
 from planner import instance as instances
 from planner.planning import plan
 from tests.bench.__main__ import exponent
-from tests.bench.monolith import NotInstalledError, by_cbc, by_cpsat, by_highs, lot_level, skein_level
+from tests.bench.monolith import NotInstalledError, alone_level, by_cbc, by_cpsat, by_highs, lot_level, skein_level
 from tests.bench.planted import planted
 
 
@@ -30,6 +30,11 @@ def test_with_every_skein_a_choice_the_best_is_the_plans(asked):
 
 def test_with_every_lot_a_choice_no_less_seems_possible(asked):
     assert by_highs(program_of(lot_level, *asked), 60).bound >= plan(*asked, way="exact").aim_value - 0.05
+
+
+def test_with_lots_held_alone_no_more_is_found(asked):
+    together, alone = (by_highs(program_of(level, *asked), 60) for level in (lot_level, alone_level))
+    assert 0 < alone.grams <= together.bound + 0.05
 
 
 def test_another_solver_finds_the_same(asked):

@@ -14,7 +14,17 @@ from planner.planning import UndecidedError, plan
 
 from .generated import workspace
 from .greedy import first_fit
-from .monolith import Found, NotInstalledError, TooLargeError, by_cbc, by_cpsat, by_highs, lot_level, skein_level
+from .monolith import (
+    Found,
+    NotInstalledError,
+    TooLargeError,
+    alone_level,
+    by_cbc,
+    by_cpsat,
+    by_highs,
+    lot_level,
+    skein_level,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -28,7 +38,8 @@ if TYPE_CHECKING:
 BY_HAND, OURS = "by hand (first fit)", "lotwise"
 SKEINS_HIGHS, SKEINS_CBC = "every skein a choice, HiGHS", "every skein a choice, CBC"
 LOTS_HIGHS, LOTS_CPSAT = "every lot a choice, HiGHS", "every lot a choice, CP-SAT"
-WAYS = (BY_HAND, OURS, SKEINS_HIGHS, SKEINS_CBC, LOTS_HIGHS, LOTS_CPSAT)
+ALONE_HIGHS, ALONE_CPSAT = "every lot a choice, held alone, HiGHS", "every lot a choice, held alone, CP-SAT"
+WAYS = (BY_HAND, OURS, SKEINS_HIGHS, SKEINS_CBC, LOTS_HIGHS, LOTS_CPSAT, ALONE_HIGHS, ALONE_CPSAT)
 PATIENCE = 120.0  # seconds beside the limit, to write a program down and read it in
 
 
@@ -116,6 +127,8 @@ def _answers(cpsat: str) -> dict[str, Callable[[Workspace, tuple[Project, ...], 
         SKEINS_CBC: partial(_at_once, skein_level, by_cbc),
         LOTS_HIGHS: partial(_at_once, lot_level, by_highs),
         LOTS_CPSAT: partial(_at_once, lot_level, partial(by_cpsat, python=cpsat)),
+        ALONE_HIGHS: partial(_at_once, alone_level, by_highs),
+        ALONE_CPSAT: partial(_at_once, alone_level, partial(by_cpsat, python=cpsat)),
     }
 
 
