@@ -62,7 +62,7 @@ def answer_demo(folder: Path, units: Units, *, as_json: bool) -> Answer:
     place = shlex.quote(str(folder))
     sections = [f"Wrote {len(written)} files of an invented harbour-town group to {safe_text(str(folder))}."]
     for name, answer in answers.items():
-        sections += [f"$ lotwise {name} --workspace {safe_text(place)}", answer.text]
+        sections += [f"$ lotwise {name} --workspace {safe_text(place)}", *answer.sections]
     sections.append("Now read and change the files there, and ask again.")
     return Answer("\n\n".join(sections), Ending.DONE)
 

@@ -13,6 +13,8 @@ import typer
 from planner.commands.shared import Answer, Ending
 from planner.telling import point_at_nothing, tell
 
+NOT_ALL = "what is shown is not all of the answer"
+
 
 def finish(work: Callable[[], Answer], *, as_json: bool, dry_run: bool = False) -> NoReturn:
     """Do the work, print its answer and leave with its code; whatever stops it is told in plain words.
@@ -29,8 +31,19 @@ def finish(work: Callable[[], Answer], *, as_json: bool, dry_run: bool = False) 
             answer = refusal(message, changes(), Ending.INTERRUPTED, as_json=as_json)
         except Exception as error:  # noqa: BLE001 (the last place where it can still be told in plain words)
             answer = explain(error, as_json=as_json)
-        ending = _print(answer)
+        ending = _shown(answer, as_json=as_json)
     raise typer.Exit(ending)
+
+
+def _shown(answer: Answer, *, as_json: bool) -> Ending:
+    """Print an answer, and tell where it ends before all of it is there."""
+    try:
+        return _print(answer)
+    except KeyboardInterrupt:
+        return _print(refusal(f"interrupted; {NOT_ALL}", changes(), Ending.INTERRUPTED, as_json=as_json))
+    except Exception as error:  # noqa: BLE001 (as in the work itself)
+        tell(f"lotwise: {NOT_ALL}")
+        return _print(explain(error, as_json=as_json))
 
 
 def changes() -> str:
@@ -136,8 +149,10 @@ def _print(answer: Answer) -> Ending:
     try:
         if sys.stdout is None:
             raise OSError(errno.EBADF, os.strerror(errno.EBADF))  # noqa: TRY301 (closed, told as any other)
-        sys.stdout.write(answer.text if answer.text.endswith("\n") else f"{answer.text}\n")
-        sys.stdout.flush()
+        for place, section in enumerate(answer.sections):
+            before, after = "\n" if place else "", "" if section.endswith("\n") else "\n"
+            sys.stdout.write(f"{before}{section}{after}")
+            sys.stdout.flush()
     except BrokenPipeError:
         point_at_nothing(1)  # the reader has seen enough, which is no fault
     except OSError as error:

@@ -1,5 +1,6 @@
 """`lotwise plan`: which skein goes where."""
 
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -99,13 +100,12 @@ def plan(
 
 def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:
     from planner.asking import AskError
-    from planner.collecting import without_collecting
     from planner.commands.interrupting import stop_on_interrupt
     from planner.commands.planfiles import check_files, page_of, write_files
     from planner.commands.reading import read_workspace, tell_decided
     from planner.folders import planned
     from planner.show.documents import write
-    from planner.show.plan import plan_text
+    from planner.show.plan import plan_sections
     from planner.show.plandocument import plan_document
     from planner.show.progress import Progress
     from planner.show.swatches import screen
@@ -124,14 +124,13 @@ def answer_plan(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Ans
     files = write_files(outcome, workspace, wish, document, page)
     changed = "; ".join(one.said for one in files if one.written)
     ending = Ending.FILE if any(one.failed for one in files) else ending_of(outcome)
-    with without_collecting():
-        if as_json:
-            for one in files:
-                if one.failed:
-                    tell(f"lotwise: {one.said}")
-            return Answer(write(document), ending, changed)
-        text = plan_text(outcome.plan, workspace, screen(units.value), outcome.instead)
-        return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
+    if as_json:
+        for one in files:
+            if one.failed:
+                tell(f"lotwise: {one.said}")
+        return Answer(write(document), ending, changed)
+    sections = plan_sections(outcome.plan, workspace, screen(units.value), outcome.instead)
+    return Answer(next(sections), ending, changed, chain(sections, (one.told for one in files)))
 
 
 def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> Answer:

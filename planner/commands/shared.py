@@ -1,5 +1,6 @@
 """What all commands share: their options, and the codes they end with."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import IntEnum, StrEnum
 from pathlib import Path
@@ -23,11 +24,20 @@ class Ending(IntEnum):
 
 @dataclass(frozen=True)
 class Answer:
-    """What a command says on stdout, how it ends, and what it has changed by then, if anything."""
+    """What a command says on stdout, how it ends, and what it has changed by then, if anything.
+
+    `more`: sections after the text, worked out only as they are printed.
+    """
 
     text: str
     ending: Ending
     changed: str = ""
+    more: Iterable[str] = ()
+
+    @property
+    def sections(self) -> Iterator[str]:
+        yield self.text
+        yield from self.more
 
 
 class Units(StrEnum):

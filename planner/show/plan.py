@@ -17,7 +17,7 @@ from planner.show.winding import project_text
 from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from planner.changes.givingup import GivingUp
     from planner.plan import Plan
@@ -51,30 +51,32 @@ def proof_text(plan: Plan) -> str:
 
 
 def plan_text(plan: Plan, workspace: Workspace, screen: Screen, instead: Sequence[GivingUp] = ()) -> str:
+    """All of the sections, with a line between them."""
+    return "\n\n".join(plan_sections(plan, workspace, screen, instead))
+
+
+def plan_sections(plan: Plan, workspace: Workspace, screen: Screen, instead: Sequence[GivingUp] = ()) -> Iterator[str]:
     """The answer in a line or two, then the winding list of each project, what is left, and what is not made.
 
     `instead`: what to leave out for projects that are not made.
     """
     if not plan.projects:
-        return "Nothing is asked: projects.yaml lists no projects."
+        yield "Nothing is asked: projects.yaml lists no projects."
+        return
     made = [project for project in plan.projects if project.made]
     scales = Scales(workspace.stash, plan.confidence)
-    sections = [fold(_summary(plan, workspace, scales, screen.units))]
+    yield fold(_summary(plan, workspace, scales, screen.units))
     for project in made:
-        sections += [
-            project_text(project, workspace, scales, screen),
-            chart_text(project, workspace, screen),
-            stripes_text(project, workspace, screen),
-        ]
+        yield project_text(project, workspace, scales, screen)
+        yield from filter(None, (chart_text(project, workspace, screen), stripes_text(project, workspace, screen)))
     if made:
-        sections.append(_left_text(plan, scales, screen))
+        yield _left_text(plan, scales, screen)
     if len(made) < len(plan.projects):
-        sections.append(_not_made([project.project for project in plan.projects if not project.made], instead))
+        yield _not_made([project.project for project in plan.projects if not project.made], instead)
     if made:
         lots = sorted({take.lot for project in made for take in takes_of(project)})
-        sections.append(fold(_SWATCH_FIRST))
-        sections.append(fold(felting_caution(workspace.stash.lots[lot] for lot in lots)))
-    return "\n\n".join(section for section in sections if section)
+        yield fold(_SWATCH_FIRST)
+        yield from filter(None, [fold(felting_caution(workspace.stash.lots[lot] for lot in lots))])
 
 
 def _summary(plan: Plan, workspace: Workspace, scales: Scales, units: System) -> str:
