@@ -21,10 +21,10 @@ if TYPE_CHECKING:
     from planner.priced.store import Numbers
     from planner.priced.ways import Inside, Way
 
-CROWDED = 1.0  # of a yarn's worth: what a lot asked for twice over is dearer by
+CROWDED = 0.01  # of a lot: asked for by so much more than it holds, it is dearer by a yarn's worth
 DRAWN = 0.3  # of a yarn's worth: what a lot is dearer by at most where prices are drawn
 NEARER = 0.5  # how far prices go from the best of before to those of the last weighing
-OPEN = 0.0015  # of the worth: what may stay unproved of the ways that were asked for at the same prices
+OPEN, LITTLE_OPEN = 0.0015, 0.0003  # of the worth: what may stay unproved of ways asked for at the same prices
 OPEN_SHARE = 0.25  # likewise, of what the bound is above the worth
 FULLEST = 1e5  # cm: as if all of a lot cost so much, so that the fullest is tried first
 CM_IN_KM = 100_000
@@ -59,7 +59,7 @@ class Market:
         self.master = Master(self._own, self.holds, self.musts, self.least)
         wants = sorted(inside.weight for inside in self.insides)
         tex = self.insides[0].store.tex if self.insides else np.zeros(len(self.holds))
-        self.unit = (wants[len(wants) // 2] if wants else 0.0) * tex / 1000
+        self.unit = (wants[len(wants) // 2] if wants else 0.0) * tex / CM_IN_KM  # a yarn's worth, for each cm of a lot
         rewards = {project: inside.reward for inside, project in zip(self.insides, self.projects, strict=True)}
         grams = float(self.holds @ tex) / CM_IN_KM
         self.bound = math.fsum(rewards.values()) + max(wants, default=0.0) * grams  # all there is, and everything made
@@ -102,7 +102,7 @@ class Market:
         took = np.zeros(len(self.holds))
         new = []
         for some in _runs(self.insides):
-            crowded = CROWDED * self.unit * np.maximum(took / np.maximum(self.holds, 1) - 1, 0)
+            crowded = self.unit * np.maximum(took / np.maximum(self.holds, 1) - 1, 0) / CROWDED
             for found, asked in self._asked(some, prices + crowded, GLANCE):
                 if asked.way is not None and asked.gain + self._favour(asked.way) > 0:
                     for place, taken in asked.way.takes.items():
@@ -120,8 +120,11 @@ class Market:
                 way = inside.any(prices, self.holds).way
                 self.add([] if way is None else [way])
 
-    def prove(self, *, closely: bool = True, steps: int = LOOK) -> int:
-        """Ask all at the same prices, which bounds what can be reached; ways that are new."""
+    def prove(self, *, closely: bool = True, steps: int = LOOK, left_open: float = OPEN) -> int:
+        """Ask all at the same prices, which bounds what can be reached; ways that are new.
+
+        `closely`: again with more patience, until a share of the worth is `left_open`.
+        """
         prices, favour = self.master.prices, self.master.favour
         if self.center is not None:
             prices = self.center[0] + NEARER * (prices - self.center[0])
@@ -129,7 +132,7 @@ class Market:
         found = [best for _, best in self._asked(self.insides, prices, steps)]
         bound, _ = self._bound(found, prices, favour)
         unproved = [max(own.most, 0.0) - max(own.gain, 0.0) for own in found]
-        allowed = max(OPEN * abs(self.worth), OPEN_SHARE * (bound - self.worth))
+        allowed = max(left_open * abs(self.worth), OPEN_SHARE * (bound - self.worth))
         open_still = math.fsum(unproved)
         for place in sorted(range(len(found)), key=lambda place: -unproved[place]):
             if not closely or open_still <= allowed or self.over():

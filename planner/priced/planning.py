@@ -19,7 +19,7 @@ from planner.priced.choice import Choice
 from planner.priced.choosing import dive, fill, improve
 from planner.priced.fewest import fewest
 from planner.priced.hands import Hands, hands
-from planner.priced.market import Market
+from planner.priced.market import LITTLE_OPEN, OPEN, Market
 from planner.priced.sparing import spare
 from planner.priced.store import Store
 from planner.priced.swapping import swap
@@ -134,6 +134,7 @@ class _Searching:
     least: int
     target: float
     fewest: int | None = None  # lots and joins that any plan worth as much as the choice takes at least
+    proving: bool = True  # whether asking again could show that it is less
 
     def run(self, known: Sequence[Way] = ()) -> tuple[Choice, float]:
         """The choice and what no choice is better than. `known`: ways to make so many musts, together."""
@@ -150,7 +151,7 @@ class _Searching:
         market.add(known)
         self._ask_around(market)
         market.over = question.over
-        proving = self._prove(market, closely=False)
+        self._prove(market, closely=False)
         choice = replace(question.nothing(), insides=by_index)
         dive(choice, market)
         if len(choice.made & question.musts) < self.least:
@@ -159,12 +160,11 @@ class _Searching:
         self._tell(choice.worth, market.bound)
         choice = self._swapped(choice, market, SHARES)
         self._better(choice, market, self._unmade(choice, market))
+        self._prove_more(choice, market)
         for _ in range(ROUNDS):
             before = market.bound - choice.worth
-            for _ in range(PROOFS):
-                if self._far(choice, market) and proving:
-                    proving = self._prove(market)
             choice = self._swapped(choice, market, MORE_SHARES)
+            self._prove_more(choice, market)
             if before - (market.bound - choice.worth) <= LITTLE * abs(choice.worth):
                 break
         if question.over():
@@ -217,15 +217,28 @@ class _Searching:
             if market.worth - before <= ENOUGH * abs(market.worth):
                 return
 
-    def _prove(self, market: Market, *, closely: bool = True) -> bool:
-        """Prove how good it could be; whether asking again could show that it is less."""
+    def _prove(self, market: Market, *, closely: bool = True, left_open: float = OPEN) -> None:
+        """Prove how good it could be."""
         if market.bound - market.worth <= WHOLE or self.question.over():
-            return False
+            self.proving = False
+            return
+        before = market.bound
         market.hands.know({}, len(self.insides))
         late = self.question.late()  # something is to be known, and something found in what time there is
-        new = market.prove(closely=closely and not late, steps=1 if late and not market.most else LOOK)
+        new = market.prove(
+            closely=closely and not late, steps=1 if late and not market.most else LOOK, left_open=left_open
+        )
         market.weigh()
-        return bool(new) and market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)
+        self.proving = bool(new) or market.bound < before
+
+    def _prove_more(self, choice: Choice, market: Market) -> None:
+        """Prove it again while the bound is far from the weighing, or the choice near enough to that."""
+        for _ in range(PROOFS):
+            near = choice.worth >= (1 - self.target) * market.worth
+            apart = market.bound - market.worth > min(CLOSE, self.target / 4) * abs(market.bound)
+            if not (self.proving and (near or apart) and self._far(choice, market)):
+                return
+            self._prove(market, left_open=LITTLE_OPEN if near else OPEN)
 
     def _better(self, choice: Choice, market: Market, starts: Iterable[int]) -> None:
         """Decide some projects anew, one and those that share lots with it, then others, until it is good."""
