@@ -120,8 +120,8 @@ class Market:
                 way = inside.any(prices, self.holds).way
                 self.add([] if way is None else [way])
 
-    def prove(self, *, closely: bool = True, steps: int = LOOK, left_open: float = OPEN) -> int:
-        """Ask all at the same prices, which bounds what can be reached; ways that are new.
+    def prove(self, *, closely: bool = True, steps: int = LOOK, left_open: float = OPEN) -> None:
+        """Ask all at the same prices, which bounds what can be reached.
 
         `closely`: again with more patience, until a share of the worth is `left_open`.
         """
@@ -145,7 +145,6 @@ class Market:
         if bound < self.bound:
             self.bound, self.center, self.most = bound, (prices, favour), most
         self.add(new)
-        return len(new)
 
     def _bound(self, found: Sequence[Priced], prices: Numbers, favour: float) -> tuple[float, dict[int, float]]:
         """What no choice is worth more than: all the lots at their prices, and what each project gains at most."""

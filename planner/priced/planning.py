@@ -42,6 +42,7 @@ GOOD = 0.01  # of the bound: near enough where nobody asked for nearer
 SPREADS, ROUNDS, PROOFS = 12, 15, 3  # at most
 SHARES, MORE_SHARES = (1.0, 0.5, 0.0), (1.0, 0.8, 0.6, 0.4, 0.2, 0.0)  # of the prices, at which ways are swapped
 UNMADE = 8  # of what is not made: decided anew with its neighbours
+NEARING = 0.05  # of what the bound is above the weighing: what proving again has to bring
 LITTLE = 0.0001  # of the worth: what a round has to bring
 TOGETHER = (10, 16, 24)  # projects decided anew together, in turn
 TRIES = 240  # of that, at most
@@ -222,14 +223,12 @@ class _Searching:
         if market.bound - market.worth <= WHOLE or self.question.over():
             self.proving = False
             return
-        before = market.bound
+        before = market.bound - market.worth
         market.hands.know({}, len(self.insides))
         late = self.question.late()  # something is to be known, and something found in what time there is
-        new = market.prove(
-            closely=closely and not late, steps=1 if late and not market.most else LOOK, left_open=left_open
-        )
+        market.prove(closely=closely and not late, steps=1 if late and not market.most else LOOK, left_open=left_open)
         market.weigh()
-        self.proving = bool(new) or market.bound < before
+        self.proving = market.bound - market.worth < (1 - NEARING) * before
 
     def _prove_more(self, choice: Choice, market: Market) -> None:
         """Prove it again while the bound is far from the weighing, or the choice near enough to that."""
