@@ -100,7 +100,7 @@ class Instance:
     stock: Mapping[str, tuple[Piece, ...]]
     makings: tuple[Making, ...]
     before: tuple[Mapping[str, tuple[Colour, ...]], ...] = ()  # options it must differ from: need -> colours
-    _strangers: dict[tuple[object, ...], dict[WorkingYarn, frozenset[WorkingYarn]]] = field(
+    _strangers: dict[object, dict[WorkingYarn, frozenset[WorkingYarn]]] = field(
         default_factory=dict, compare=False, repr=False
     )
 
@@ -109,15 +109,8 @@ class Instance:
     ) -> Mapping[WorkingYarn, frozenset[WorkingYarn]]:
         """For every yarn of the one need, the yarns of the other that it may never meet."""
         meeting = making.meeting(one, other)
-        key = (
-            making.pattern.id,
-            one.need.name,
-            other.need.name,
-            meeting.bleed_risk,
-            meeting.order,
-            one.yarns,
-            other.yarns,
-        )
+        asked = ((sized.need.name, sized.need.lots, sized.need.colour, sized.yarns) for sized in (one, other))
+        key = (meeting.wash, meeting.bleed_risk, meeting.order, *asked)
         if key not in self._strangers:
             self._strangers[key] = {
                 a: frozenset(b for b in other.yarns if not may_meet(meeting, a, b)) for a in one.yarns
@@ -131,9 +124,13 @@ def build(
     projects: Sequence[Project],
     confidence: Fraction,
     known: Mapping[str, tuple[Piece, ...]] | None = None,
+    shelf: Shelf | None = None,
 ) -> Instance:
-    """Put the question, by guarded lengths and with reserve; `known`: pieces of lots worked out before."""
-    return _build(stash, patterns, projects, confidence, Shelf(tuple(stash.lots.values())), known or {})
+    """Put the question, by guarded lengths and with reserve.
+
+    `known`: pieces of lots worked out before. `shelf`: of these lots, which may be other than they are in length alone.
+    """
+    return _build(stash, patterns, projects, confidence, shelf or Shelf(tuple(stash.lots.values())), known or {})
 
 
 def outline(
@@ -183,7 +180,7 @@ def _build(
         for project in projects
         for size in project.sizes
     )
-    return Instance(stock, makings)
+    return Instance(stock, makings) if shelf is None else Instance(stock, makings, _strangers=shelf.strangers)
 
 
 def held_cm(stock: Iterable[Piece], least_cm: int) -> int:

@@ -53,6 +53,7 @@ class Shelf:
         self._of_one: dict[object, tuple[Places, Places, Shades]] = {}
         self._of_more: dict[object, tuple[Places, Shades]] = {}
         self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
+        self.strangers: dict[object, dict[WorkingYarn, frozenset[WorkingYarn]]] = {}  # of all who ask; see Instance
         self._meets: dict[object, dict[tuple[Strung, Strung], bool]] = {}
 
     def suited(self, need: Need, setting: Setting) -> tuple[WorkingYarn, ...]:

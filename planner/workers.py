@@ -116,12 +116,15 @@ def gather(
 
 
 def share_out(
-    crew: Crew, work: Callable[[Sequence[Question]], Sequence[Answer]], asked: Sequence[Question]
+    crew: Crew,
+    work: Callable[[Sequence[Question]], Sequence[Answer]],
+    asked: Sequence[Question],
+    stop: Stop | None = None,
 ) -> tuple[Answer, ...]:
     """As `gather`, for many small questions: `work` takes a run of them, and answers each in turn."""
     size = max(1, -(-len(asked) // crew.runs))
     runs = [asked[start : start + size] for start in range(0, len(asked), size)]
-    return tuple(answer for answers in gather(crew, work, runs) for answer in answers)
+    return tuple(answer for answers in gather(crew, work, runs, stop) for answer in answers)
 
 
 def _answer(work: Callable[[Question], Answer], question: Question, stop: Stop) -> Answer:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from planner.instance import Making
     from planner.plan import PlannedProject
+    from planner.shelf import Shelf
     from planner.workspace import Workspace
 
 MOST = 5  # changes named for a project
@@ -48,15 +49,17 @@ class _Found:
         return not self.same_knit, sum(rung.cost for rung in self.rungs), told
 
 
-def changes(workspace: Workspace, making: Making, confidence: Fraction) -> tuple[Change, ...]:
+def changes(workspace: Workspace, making: Making, confidence: Fraction, shelf: Shelf) -> tuple[Change, ...]:
     """Up to five changes to one project in one size, those that leave the knitted thing as it is first.
 
     Two changes together are named only where no single one will do, and then one such pair.
     """
-    trial = Trial(workspace, confidence)
+    trial = Trial(workspace, confidence, shelf)
     wish = Wish(replace(making.project, sizes=(making.size,)), making.pattern, workspace.stash)
     names = [sized.need.name for sized in making.needs]
-    ladders = [ladder for ladder in _ladders(workspace, wish, names, confidence) if ladder.rungs]
+    serving = {lot for sized in making.needs for yarn in sized.yarns for lot in yarn.lot_ids}
+    ladders = [*wish_ladders(workspace, wish, serving, confidence), *_need_ladders(wish, names)]
+    ladders = [ladder for ladder in ladders if ladder.rungs]
     found = [one for ladder in ladders if (one := _climbed(trial, wish, ladder)) is not None]
     for rung, less in let_in(wish, trial.made):
         found.append(_Found((rung,), tuple((one,) for one in less), "lots", same_knit=True))
@@ -68,8 +71,7 @@ def changes(workspace: Workspace, making: Making, confidence: Fraction) -> tuple
     return tuple(islice((change for one in kept for change in _told(trial, wish, one)), MOST))
 
 
-def _ladders(workspace: Workspace, wish: Wish, names: Sequence[str], confidence: Fraction) -> Iterator[Ladder]:
-    yield from wish_ladders(workspace, wish, confidence)
+def _need_ladders(wish: Wish, names: Sequence[str]) -> Iterator[Ladder]:
     for name in names:
         need = wish.pattern.needs[name]
         yield from yarn_ladders(wish.pattern, need)

@@ -17,16 +17,17 @@ if TYPE_CHECKING:
     from planner.changes.alterations import Wish
     from planner.instance import Instance
     from planner.plan import PlannedProject
+    from planner.shelf import Shelf
     from planner.workspace import Workspace
 
 
 class Trial:
     """Answers whether a wish is enough; what comes to the same question is solved once."""
 
-    def __init__(self, workspace: Workspace, confidence: Fraction) -> None:
-        self.workspace, self.confidence = workspace, confidence
+    def __init__(self, workspace: Workspace, confidence: Fraction, shelf: Shelf) -> None:
+        self.workspace, self.confidence, self._shelf = workspace, confidence, shelf
         self._known: dict[tuple[object, ...], PlannedProject | None] = {}
-        self._stock = instances.build(workspace.stash, workspace.patterns, [], confidence).stock
+        self._stock = instances.build(workspace.stash, workspace.patterns, [], confidence, shelf=shelf).stock
 
     def made(self, wish: Wish) -> PlannedProject | None:
         """How the wish can be made; None where it cannot, or where that was not found out in time."""
@@ -56,7 +57,8 @@ class Trial:
     def _asked(self, wish: Wish) -> Instance:
         lots = self.workspace.stash.lots
         same = {name: self._stock[name] for name, lot in wish.stash.lots.items() if lot is lots[name]}
-        return instances.build(wish.stash, self._patterns(wish), [wish.project], self.confidence, same)
+        # no wish changes more of a lot than how long it is
+        return instances.build(wish.stash, self._patterns(wish), [wish.project], self.confidence, same, self._shelf)
 
     def _patterns(self, wish: Wish) -> dict[str, Pattern]:
         return {**self.workspace.patterns, wish.pattern.id: wish.pattern}
@@ -76,5 +78,7 @@ def _question(asked: Instance) -> tuple[object, ...]:
         )
         for sized in making.needs
     )
-    pattern, stock = making.pattern, tuple(piece for pieces in asked.stock.values() for piece in pieces)
+    pattern = making.pattern
+    served = sorted({lot for sized in making.needs for yarn in sized.yarns for lot in yarn.lot_ids})
+    stock = tuple(asked.stock[lot] for lot in served)
     return (making.size, making.order, pattern.wash, making.project.bleed_risk, *needs, stock)

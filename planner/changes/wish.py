@@ -14,6 +14,7 @@ from stash import lengths
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from collections.abc import Set as AbstractSet
 
     from patterns.needs import Pattern
     from patterns.projects import Project
@@ -26,10 +27,13 @@ LENGTH_STEP = Fraction(1, 100)  # of a lot's best guess
 WOUND = Fraction(1, 100)  # m: what a length wound off is written to
 
 
-def wish_ladders(workspace: Workspace, wish: Wish, confidence: Fraction) -> Iterator[Ladder]:
-    """Every way that changes the project's own line, its size, its washing or what is known of a lot."""
+def wish_ladders(workspace: Workspace, wish: Wish, serving: AbstractSet[str], confidence: Fraction) -> Iterator[Ladder]:
+    """Every way that changes the project's own line, its size, its washing or what is known of a lot.
+
+    `serving`: the lots in any yarn that suits; how much another holds changes nothing.
+    """
     yield _reserve(wish)
-    yield from (_measured(lot, confidence) for lot in wish.stash.lots.values())
+    yield from (_measured(lot, confidence) for lot in wish.stash.lots.values() if lot.id in serving)
     yield _by_hand(wish.pattern)
     yield _bleeding(wish)
     yield _sizes(workspace, wish)

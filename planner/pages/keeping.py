@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError, ask
 from planner.pages.winding import AROUND
-from planner.workers import StoppedError, gather, workers
+from planner.workers import StoppedError, share_out, workers
 from planner.writing import create_file, unwritten
 from stash.units import UnitError, read_length
 
@@ -79,17 +79,16 @@ def what_is_short(
 ) -> tuple[ProjectShortfall, ...]:
     """What is missing for the first projects that are not made; nothing where there is too much, or `stop` is set."""
     missed = {project.project for project in plan.projects if not project.made}
-    asked = [[project] for project in projects if project.name in missed][:MOST_SHORT]
+    asked = [project for project in projects if project.name in missed][:MOST_SHORT]
     if not asked or len(workspace.stash.lots) > MOST_LOTS or stop.is_set():
         return ()
     from planner.shortfall import shortfall  # noqa: PLC0415 (heavy, and seldom needed)
 
     try:
         with workers() as crew:
-            found = gather(crew, partial(shortfall, workspace, confidence=plan.confidence), asked, stop)
+            return share_out(crew, partial(shortfall, workspace, confidence=plan.confidence), asked, stop)
     except StoppedError:
         return ()
-    return tuple(answer for answers in found for answer in answers)
 
 
 def asked_again(workspace: Workspace, plan: Plan) -> tuple[Project, ...]:

@@ -123,11 +123,13 @@ def test_only_sizes_not_asked_already_are_tried_nearest_first():
     workspace = load_workspace(DEMO)
     (vest,) = ask(workspace, ("heather-vest",), every_size=False)
     wish = Wish(vest, workspace.patterns["gull-vest"], workspace.stash)
-    (sizes,) = [one for one in wish_ladders(workspace, wish, Fraction(95, 100)) if one.kind == "size"]
+    (sizes,) = [one for one in wish_ladders(workspace, wish, set(), Fraction(95, 100)) if one.kind == "size"]
     assert written(sizes) == ["size: S", "size: L"]
     nameless = replace(vest, name="gull-vest:M")  # and there is one more without a name, in size M
     (sizes,) = [
-        one for one in wish_ladders(workspace, replace(wish, project=nameless), Fraction(95, 100)) if one.kind == "size"
+        one
+        for one in wish_ladders(workspace, replace(wish, project=nameless), set(), Fraction(95, 100))
+        if one.kind == "size"
     ]
     assert written(sizes) == ["size: S", "size: L"]
 
@@ -139,3 +141,13 @@ def test_as_few_lots_as_will_do_are_let_in(tmp_path):
     (let,) = [change for change in answer.changes if change.change.startswith("let ")]
     assert let.change == "let signal serve main too"
     assert [edit.text for edit in let.edits] == ["only: [moss, signal]"]
+
+
+def test_only_lots_that_suit_a_need_are_measured_again():
+    workspace = load_workspace(DEMO)
+    (vest,) = ask(workspace, ("heather-vest",), every_size=False)
+    wish = Wish(vest, workspace.patterns["gull-vest"], workspace.stash)
+    ladders = list(wish_ladders(workspace, wish, {"heather", "rust"}, Fraction(95, 100)))
+    measured = [ladder for ladder in ladders if ladder.kind == "measure"]
+    assert len(measured) == 2
+    assert ["heather" in measured[0].rungs[0].what.said(), "rust" in measured[1].rungs[0].what.said()] == [True, True]
