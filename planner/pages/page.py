@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 
 FOLDER = "templates"
 STYLE = "style.css"
+SHORT_TABLE = 12  # rows that are not parted on paper
 WIDE = 100.0  # a picture that is as wide as the page lets it: its places are in percent
 
 
@@ -65,6 +66,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
+    made.globals["short_table"] = SHORT_TABLE
     made.filters["percent"] = percent
     made.filters["px"] = px
     made.filters["mm"] = millimetres

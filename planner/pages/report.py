@@ -17,7 +17,7 @@ from planner.pages.shades import Palette
 from planner.pages.skeins import stash_bars, used_lots
 from planner.pages.sketch import pieces_of
 from planner.pages.standing import set_aside
-from planner.pages.winding import AROUND, windings
+from planner.pages.winding import AROUND, tables_of, windings
 from planner.pages.yarns import bands_of
 from planner.show import words
 from planner.show.cautions import felting_caution, project_cautions
@@ -48,7 +48,10 @@ RISKY = 0.1  # a chance of running short that is told beside the answer; common 
 
 @dataclass(frozen=True)
 class Made:
-    """One project that is made. `risk`: the largest chance that a need of it runs short, in words; `risky`: large."""
+    """One project that is made. `risk`: the largest chance that a need of it runs short, in words; `risky`: large.
+
+    `windings`: by table; `stranded`: some of it is held together with other strands.
+    """
 
     number: int
     project: str
@@ -60,7 +63,8 @@ class Made:
     pieces: list[Piece]
     garment: Garment | None
     pictures: list[Picture]
-    windings: list[Winding]
+    windings: list[list[Winding]]
+    stranded: bool
     enough: list[Enough]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -127,6 +131,7 @@ def _made(
     pattern, stash = workspace.patterns[project.pattern], workspace.stash
     bands = bands_of(project, stash, palette, units)
     outlines = outlines_of(project, pattern, bands)
+    wound = windings(project, bands, scales, palette, units, around)
     parts = pattern.sizes[project.size or ""]
     chance = max(chance_short(parts[need.need], need.runs, stash, plan.confidence) for need in project.needs)
     return Made(
@@ -140,7 +145,8 @@ def _made(
         pieces_of(outlines, units),
         garment_of(outlines, units),
         pictures_of(project, workspace, palette, bands),
-        windings(project, bands, scales, palette, units, around),
+        tables_of(wound),
+        any(run.strands > 1 for run in wound),
         enough(project, pattern, bands, scales, units),
         tuple(gathering_notes(project, pattern, stash, Screen(units))),
         project_cautions(project, stash),

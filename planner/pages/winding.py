@@ -7,11 +7,14 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from planner.pages.page import SHORT_TABLE
 from planner.show.weighing import skein_of
 from stash.lengths import guarded_cm
 from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from planner.pages.shades import Palette, Shade
     from planner.pages.yarns import Band, Bands
     from planner.plan import PlannedProject, Take, YarnRun
@@ -69,6 +72,17 @@ def windings(
         for need in project.needs
         for run in need.runs
     ]
+
+
+def tables_of(wound: Sequence[Winding]) -> list[list[Winding]]:
+    """Those that share a table; a long one has its own, so that its heading goes on over sheets of paper."""
+    found: list[list[Winding]] = []
+    for own in wound:
+        if found and max(len(own.wound), len(found[-1][-1].wound)) <= SHORT_TABLE:
+            found[-1].append(own)
+        else:
+            found.append([own])
+    return found
 
 
 def turns(take_cm: int, around: Fraction) -> int:

@@ -37,12 +37,20 @@ def tables(root):
     for table in every(root, "table"):
         (caption,) = every(table, "caption")
         rows = found.setdefault(text_of(caption), [])
+        (head,) = every(table, "thead")
+        headings = [text_of(cell) for cell in every(every(head, "tr")[-1], "th")]
         for body in every(table, "tbody"):
-            group = next((text_of(row) for row in every(body, "tr") if row.get("class") == "group"), "")
+            group = next((text_of(row) for row in every(body, "tr") if is_heading(row)), "")
             for row in every(body, "tr"):
-                if row.get("class") != "group":
-                    rows.append({cell.get("data-label"): text_of(cell) for cell in every(row, "td")} | {"group": group})
+                if not is_heading(row):
+                    cells = zip(headings, every(row, "td"), strict=True)
+                    rows.append({heading: text_of(cell) for heading, cell in cells} | {"group": group})
     return found
+
+
+def is_heading(row):
+    """Whether a row says what the rows below it are for."""
+    return "group" in row.get("class", "").split()
 
 
 def share(element, name):

@@ -30,7 +30,6 @@ from stash.garment import Garment
 
 playwright = pytest.importorskip("playwright.sync_api")
 CHROMIUM = shutil.which("chromium") or shutil.which("google-chrome")
-PARTS = {"body": 0, "left sleeve": 12, "right sleeve": 24}
 MM = 96 / 25.4  # px of CSS
 PT = 72 / 25.4
 pytestmark = [
@@ -148,20 +147,39 @@ def test_letters_under_a_strip_are_not_cut(shown, media):
     assert page.evaluate(CUT, [".letters text", "svg"]) == []
 
 
-@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="nothing that reads a PDF")
-def test_what_is_wound_for_one_stretch_stays_under_its_heading(shown):
-    """As printed: 3 stretches of 12 pieces each are more than a page, and every page begins with a heading."""
-    takes = [Take(1, "fog", f"fog-{at}", 1, 600) for at in range(1, 37)]
-    runs = tuple(YarnRun({"fog": 1}, 7000, part, tuple(takes[at : at + 12])) for part, at in PARTS.items())
-    made = PlannedProject("skerry:M", "skerry", "M", (PlannedNeed("main", 21000, runs),))
-    workspace = with_lots(make_lot("fog", "grey", [(3, 1)] * 36))
-    pattern = replace(workspace.patterns["skerry"], sizes={"M": {"main": dict.fromkeys(PARTS, amount(63))}})
+def one_project(takes, parts):
+    """A page of one project of so many balls for each of its parts."""
+    runs = tuple(YarnRun({"fog": 1}, 7000, part, tuple(takes[at:until])) for part, (at, until) in parts.items())
+    made = PlannedProject("skerry:M", "skerry", "M", (PlannedNeed("main", 7000 * len(parts), runs),))
+    workspace = with_lots(make_lot("fog", "grey", [(3, 1)] * len(takes)))
+    pattern = replace(workspace.patterns["skerry"], sizes={"M": {"main": dict.fromkeys(parts, amount(63))}})
     workspace = replace(workspace, patterns={"skerry": pattern})
-    page = shown(report_page(replace(tiny_plan(), projects=(made,)), workspace, "metric"))
-    texts = words_of(page.pdf(format="A4"))
-    wound = [text.partition("which holds turns")[2] for text in texts if "which holds turns" in text]
-    assert len(wound) > 1
-    assert all(text.lstrip().startswith("A main, ") for text in wound)
+    return report_page(replace(tiny_plan(), projects=(made,)), workspace, "metric")
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="nothing that reads a PDF")
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("balls", [12, 40])
+def test_what_is_wound_for_one_stretch_stays_under_its_heading(shown, paper, balls):
+    """As printed: of stretches longer than a page, too, every page begins with the heading of what is on it."""
+    takes = [Take(1, "fog", f"fog-{at}", 1, 600) for at in range(1, 2 * balls + 4)]
+    parts = {"body": (0, balls), "left sleeve": (balls, 2 * balls), "right sleeve": (2 * balls, len(takes))}
+    page = shown(one_project(takes, parts))
+    texts = words_of(page.pdf(format=paper))
+    heading = re.compile(r"A main, (body|left sleeve|right sleeve): ")
+    part_of = {f"fog-{at + 1}": part for part, (start, end) in parts.items() for at in range(start, end)}
+    told, pages = {}, 0
+    for text in texts:
+        under, own = None, re.split(r"(A main, [a-z ]+: |fog-\d+\b)", text.partition("Is it enough?")[0])
+        for word in own:
+            if found := heading.match(word):
+                under = found[1]
+            elif word in part_of and " turns" in text:
+                assert under == part_of[word]
+                told[word] = under
+        pages += under is not None
+    assert told == part_of
+    assert pages > 1
 
 
 def words_of(data):

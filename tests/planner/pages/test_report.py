@@ -112,12 +112,19 @@ def test_what_is_to_be_minded_is_told_before_anything_is_wound(workspace, plan):
     assert said.index("wash-test first: navy is dark") < wound
     assert said.index("Strands are wound apart and knitted together.") < wound
     single = replace(plan.projects[0], needs=plan.projects[0].needs[1:])
-    kept = [
-        one for one in every(parsed(report_page(plan, workspace, "metric")), "div") if one.get("class") == "together"
+    part = with_id(parsed(report_page(plan, workspace, "metric")), "project-1")
+    kept = [one for one in part if "together" in one.get("class", "")]
+    assert [[text_of(one) for one in every(group, "h3")] for group in kept] == [
+        ["Its yarns"],
+        ["Wind off"],
+        ["Is it enough?"],
     ]
-    assert [[text_of(one) for one in every(group, "h3")] for group in kept] == [["Wind off"], ["Is it enough?"]]
-    assert [text_of(one) for one in every(kept[0], "caption")] == ["Tick off what is wound"]
-    assert len(every(kept[1], "figure")) == 1
+    assert kept[1].get("class") == "together before"  # and goes on with what follows it
+    assert "wash-test first: navy is dark" in text_of(kept[1])
+    assert "rubbing felt" in text_of(kept[1])
+    following = list(part)[list(part).index(kept[1]) + 1]
+    assert [text_of(one) for one in every(following, "caption")] == ["Tick off what is wound"]
+    assert len(every(kept[2], "figure")) == 1
     assert "Strands are" not in report_page(replace(plan, projects=(single,)), workspace, "metric")
 
 
@@ -174,7 +181,7 @@ def test_the_notes_and_cautions_of_the_document_stand_in_the_section(shown):
 
 
 def test_what_goes_where_adds_up_to_what_can_be_counted_on(shown):
-    rows = tables(with_id(shown.root, "stash"))["Each skein, and what part of it goes where"]
+    rows = list(shares_told(with_id(shown.root, "stash")))
     taken = {}
     for number, project in numbered(shown):
         for need in project["needs"]:
@@ -183,16 +190,24 @@ def test_what_goes_where_adds_up_to_what_can_be_counted_on(shown):
                     said = f"{number} {project['project']}, {need['need']}" + (
                         f", {run['part']}" if run["part"] else ""
                     )
-                    key = take["lot"], take["skein"], said
+                    key = take["skein"], said
                     taken[key] = taken.get(key, 0) + take["take_m"]
-    told = {(row["lot"], row["skein"], row["goes to"]): row["length"] for row in rows if row["goes to"] != "free"}
+    told = {(skein, said): length for skein, said, length in rows if said != "free"}
     assert told == {key: show_length(round(metres, 2), "metric", 1) for key, metres in taken.items()}
     left, _ = leftovers(shown.plan, Scales(shown.workspace.stash, shown.plan.confidence))
     for one in left:
-        free = math.fsum(
-            float(row["length"].split()[0]) for row in rows if (row["lot"], row["goes to"]) == (one.lot.id, "free")
-        )
+        own = {skein.id for skein in one.lot.skeins}
+        free = math.fsum(float(length.split()[0]) for skein, said, length in rows if skein in own and said == "free")
         assert free == pytest.approx(one.length_cm / 100, abs=0.05 * len(one.lot.skeins))
+
+
+def shares_told(place):
+    """(skein, what it goes to, length) as the words below each bar say."""
+    for figure in every(place, "figure"):
+        skein, _, rest = text_of(every(figure, "figcaption")[0]).partition(", ")
+        for share_said in rest.partition(": ")[2].split("; "):
+            said, metres, unit = share_said.rsplit(" ", 2)
+            yield skein, said, f"{metres} {unit}"
 
 
 def test_what_is_left_of_each_lot_is_that_of_the_plan(shown):
@@ -369,7 +384,7 @@ def test_every_picture_that_says_something_has_a_title_and_a_description(shown):
             continue
         assert picture.get("role") == "img"
         assert text_of(every(picture, "title")[0])
-        if picture.get("aria-labelledby"):
+        if picture.get("class"):  # a chart is told row by row below
             assert text_of(every(picture, "desc")[0])
 
 
