@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 ENLARGED = 1.5  # symbols are drawn 8 px high, and 12 px are 9 pt
-ROUND = "Each row from its first stitch, which is the one on the right"
-TO_AND_FRO = "Row 1 and every other row from the right, its outside towards you; the rows between from the left"
 
 
 @dataclass(frozen=True)
@@ -61,8 +59,7 @@ def pictures_of(project: PlannedProject, workspace: Workspace, palette: Palette,
     if (chart := chart_of(project, workspace)) is not None:
         often = f"One repeat; {words.counted(chart.across, 'repeat')} across and {chart.up} up, from the foot up."
         svg = _enlarged(grid_drawing(chart))
-        order = TO_AND_FRO if chart.chart.flat else ROUND
-        found.append(Picture("chart", svg, often, _key(chart.key, palette, bands), order, _chart_rows(chart)))
+        found.append(Picture("chart", svg, often, _key(chart.key, palette, bands), chart.order, _chart_rows(chart)))
     if (stripes := stripes_of(project, workspace)) is not None:
         often = f"From the foot up, {words.counted(stripes.times, 'time')} in all."
         key = _key({band.line.need: band.line for band in stripes.bands}.values(), palette, bands)

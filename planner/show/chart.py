@@ -110,6 +110,7 @@ def _notes(drawn: ChartInColours, rows: Sequence[str], screen: Screen) -> Iterat
         (len(rows), len(drawn.chart.rows), "row", "rows"),
     )
     cut = [f"{shown} of {words.counted(of, one, more)}" for shown, of, one, more in parts if shown < of]
+    yield f"From the foot up. {drawn.order}."
     if (least := drawn.least_contrast) is not None:
         one, other, apart = least
         yield (

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from stash.lots import Stash
 
 
+ROUND = "Each row from its first stitch, which is the one on the right"
+TO_AND_FRO = "Row 1 and every other row from the right, its outside towards you; the rows between from the left"
+
+
 @dataclass(frozen=True)
 class KeyLine:
     """`yarn`: every working yarn of the need in words; `colours`: theirs, the longest first; none: not in this size.
@@ -50,6 +54,11 @@ class ChartInColours:
     key: tuple[KeyLine, ...]
     across: int
     up: int
+
+    @property
+    def order(self) -> str:
+        """Which way its rows are worked, from the lowest on."""
+        return TO_AND_FRO if self.chart.flat else ROUND
 
     @property
     def colours(self) -> dict[str, Colour | None]:

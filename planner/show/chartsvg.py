@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 from itertools import groupby
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from planner.show.svg import EDGE, FONT, LETTER, LINE, MARGIN, Drawing, box, escape, fill, ink, line_of_text, number
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 
 CELL = 14.0  # width of a stitch
 NUMBERS = 34.0  # room for the numbers of the rows
+LEAST_WIDE = 40  # characters
 _EVERY = 10  # stitches and rows between two heavier lines
 
 
@@ -44,12 +46,18 @@ def _key_text(line: KeyLine) -> str:
 
 
 def _width(one: ChartInColours) -> float:
-    longest = max(len(_head(one)), *(len(_key_text(line)) + 4 for line in one.key))
+    longest = max(LEAST_WIDE, len(_head(one)), *(len(_key_text(line)) + 4 for line in one.key))
     return max(NUMBERS + one.chart.width * CELL, longest * LETTER)
 
 
+def _order(one: ChartInColours) -> list[str]:
+    """Which way its rows are worked, in lines as long as the drawing is wide."""
+    return wrap(f"From the foot up. {one.order}.", int(_width(one) / LETTER))
+
+
 def _height(one: ChartInColours) -> float:
-    return 1.25 * LINE + len(one.chart.rows) * _cell_height(one) + LINE * (len(one.key) + 2)
+    lines = len(one.key) + len(_order(one))
+    return 1.25 * LINE + len(one.chart.rows) * _cell_height(one) + LINE * (lines + 2)
 
 
 def _chart(one: ChartInColours, top: float) -> Iterator[str]:
@@ -60,6 +68,8 @@ def _chart(one: ChartInColours, top: float) -> Iterator[str]:
     foot = grid + rows * high
     for at, line in enumerate(one.key):
         yield from _key_line(line, foot + (at + 1.25) * LINE)
+    for at, said in enumerate(_order(one), len(one.key)):
+        yield line_of_text(MARGIN, foot + (at + 1.25) * LINE + 12, said, size=13)
 
 
 def _grid(one: ChartInColours, top: float) -> Iterator[str]:

@@ -6,13 +6,14 @@ from fractions import Fraction
 from xml.etree import ElementTree as ET
 
 import pytest
-from handmade import make_lot
+from handmade import make_lot, tiny_plan
 
 from patterns.charts import Chart, Work
+from planner.pages.report import report_page
 from planner.plan import PlannedNeed, PlannedProject, YarnRun
 from planner.show.chart import chart_text, half_blocks
 from planner.show.chartdocument import chart_document
-from planner.show.chartkey import chart_of
+from planner.show.chartkey import ROUND, TO_AND_FRO, chart_of
 from planner.show.chartsvg import chart_drawing
 from planner.show.svg import image
 from planner.show.swatches import Screen
@@ -25,9 +26,9 @@ NS = "{http://www.w3.org/2000/svg}"
 CREAM, NAVY = "48;2;239;230;208", "48;2;28;35;64"
 
 
-def with_chart(workspace, rows, *, legend=None, repeat=(1, 1)):
+def with_chart(workspace, rows, *, legend=None, repeat=(1, 1), flat=False):
     legend = legend or {".": "main", "x": "motif"}
-    chart = Chart(tuple(rows), legend, {"M": repeat}, False, True, Work(Fraction(1), 0.1))
+    chart = Chart(tuple(rows), legend, {"M": repeat}, flat, True, Work(Fraction(1), 0.1))
     return replace(workspace, patterns={"skerry": replace(workspace.patterns["skerry"], chart=chart)})
 
 
@@ -48,6 +49,8 @@ def test_without_colour_a_chart_is_its_symbols_and_their_key(workspace):
         "    .x..x..x..x..x..x..x..x..x..x..x..x.\n"
         "    .  main: navy (midnightblue, #1c2340)\n"
         "    x  motif: cream (antiquewhite, #efe6d0)\n"
+        "  From the foot up. Each row from its first stitch, which is the one on the\n"
+        "  right.\n"
         "  Least apart in lightness where they touch: main and motif, 76 of 100."
     )
 
@@ -59,6 +62,8 @@ def test_two_symbols_of_one_need_are_drawn_as_one(workspace):
         "    xx.",
         "    .  main: navy (midnightblue, #1c2340)",
         "    x  motif: cream (antiquewhite, #efe6d0)",
+        "  From the foot up. Each row from its first stitch, which is the one on the",
+        "  right.",
         "  Least apart in lightness where they touch: main and motif, 76 of 100.",
     ]
 
@@ -167,6 +172,19 @@ def test_the_image_has_a_key_in_words(workspace):
     assert texts[0] == "skerry:M: Skerry yoked pullover, size M; one repeat of 3 across, 2 up"
     assert ".   main: navy (midnightblue, #1c2340)" in texts
     assert "x   motif: cream (antiquewhite, #efe6d0)" in texts
+
+
+@pytest.mark.parametrize(("flat", "order"), [(False, ROUND), (True, TO_AND_FRO)])
+def test_which_way_the_rows_are_worked_is_said_alike_on_the_terminal_in_the_image_and_on_the_page(
+    workspace, flat, order
+):
+    charted = with_chart(workspace, ["x..", ".x."], flat=flat)
+    assert f"From the foot up. {order}." in " ".join(chart_text(made(), charted, Screen()).split())
+    root = svg_of(workspace, ["x..", ".x."], flat=flat)
+    assert f"From the foot up. {order}." in " ".join(one.text or "" for one in root.iter(f"{NS}text"))
+    places = [float(one.get("y")) for one in root.iter(f"{NS}text")]
+    assert max(places) < float(root.get("viewBox").split()[3])
+    assert f"<caption>{order}</caption>" in report_page(tiny_plan(), charted, "metric")
 
 
 def test_nothing_written_by_hand_is_markup_in_the_image(workspace):
