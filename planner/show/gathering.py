@@ -28,8 +28,8 @@ ALIKE, CLEAR = 3.0, 8.0  # CIEDE2000: look-alike, clearly different; our own rul
 
 def gathering_notes(project: PlannedProject, pattern: Pattern, stash: Stash, screen: Screen) -> Iterator[str]:
     """Notes for a project that is made, need by need, the fade last."""
-    for need in project.needs:
-        yield from _need_notes(need, project, pattern, stash, screen)
+    told = (note for need in project.needs for note in _need_notes(need, project, pattern, stash, screen))
+    yield from dict.fromkeys(told)  # two needs of one yarn are told of it once
     order = [need for name in pattern.order for need in project.needs if need.need == name]
     if len(order) > 1:
         yield _fade(order, stash)
