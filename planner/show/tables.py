@@ -6,9 +6,6 @@ import re
 import textwrap
 from typing import TYPE_CHECKING
 
-from tabulate import tabulate
-from wcwidth import wcswidth
-
 from planner.show.swatches import WIDTH
 
 if TYPE_CHECKING:
@@ -26,6 +23,8 @@ def display_width(text: str) -> int:
     """How many columns a line takes on the screen, colour codes apart."""
     if text.isascii() and text.isprintable():  # as nearly all is
         return len(text)
+    from wcwidth import wcswidth  # noqa: PLC0415 (seldom needed)
+
     return max(0, wcswidth(_COLOUR_CODE.sub("", text)))
 
 
@@ -44,6 +43,8 @@ def grouped_table(
         limit = _room(everything, wrap, len(indent))
         for row in everything:
             row[wrap] = fold(row[wrap], limit)
+    from tabulate import tabulate  # noqa: PLC0415 (heavy, and no table is made for a page)
+
     lines = tabulate(
         everything,
         tablefmt="plain",
