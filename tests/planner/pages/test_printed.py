@@ -220,6 +220,27 @@ def test_no_page_is_wider_than_a_phone(shown, wide):
         assert page.complaints == []
 
 
+TOLD = """() => [...document.querySelectorAll("main table")].flatMap(table => {
+  const heads = [...table.tHead.rows].at(-1).cells;
+  return [...table.querySelectorAll("td")].map(one => [
+    heads[one.cellIndex].textContent, getComputedStyle(one, "::before").content, getComputedStyle(one).textAlign]);
+})"""
+
+
+def test_on_a_phone_every_figure_stands_beside_the_words_of_its_heading(shown):
+    page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"), wide=320, media="screen")
+    page.evaluate("document.querySelectorAll('section').forEach(one => { one.style.contentVisibility = 'visible'; })")
+    told = page.evaluate(TOLD)
+    assert {head for head, _, _ in told} >= {"done", "lot", "wind off", "counted on", "lightness", "beside the others"}
+    assert [said for _, said, _ in told] == [f'"{head} "' for head, _, _ in told]
+    assert {side for _, _, side in told} == {"start"}
+    page.set_viewport_size({"width": 1200, "height": 900})
+    wide = page.evaluate(TOLD)
+    assert {said for _, said, _ in wide} == {"none"}
+    assert {head for head, _, side in wide if side == "end"} >= {"wind off", "turns", "planned", "mass"}
+    assert {head for head, _, side in wide if side == "start"} >= {"lot", "skein", "need", "colour"}
+
+
 def hard_list():
     """As many finds as a list has, each as wordy as one can be."""
 

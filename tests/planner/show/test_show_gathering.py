@@ -89,3 +89,8 @@ def test_a_fade_shows_its_steps(lots, expected):
     names = ("first", "middle", "last")
     (note,) = notes(*(need(name, ({lot: 1}, 990, None)) for name, lot in zip(names, lots, strict=True)))
     assert note.startswith(f"the fade grows {expected}")
+
+
+def test_what_two_needs_have_in_common_is_said_once():
+    both = [need(name, ({"slate": 2}, 990, None)) for name in ("first", "last")]
+    assert len([note for note in notes(*both) if note.startswith("slate held double")]) == 1
