@@ -2,7 +2,8 @@
 
     python -m tests.mutation --room verifying --sample 300 --seed 1
 
-Without --room, all of them. Prints each mistake that no test sees, and the share found out of each room.
+Without --room, all of them. Prints each mistake that no test sees as soon as it is tried, how many were found out so
+far, and at the end the share of each room.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ import tempfile
 from tests.mutation.mutants import Mutant, mutants
 from tests.mutation.rooms import ROOMS, ROOT
 from tests.mutation.running import survives_anew, survivors, touched, warm_up
+
+EACH = 20  # mutants, how many were found out is told
 
 
 def main() -> None:
@@ -42,22 +45,21 @@ def weigh(name: str, asked: argparse.Namespace) -> None:
         (file, Mutant(1, "", "", ast.parse(file.read_text(encoding="utf-8")), True), tests.first())
         for file in room.files()
     ]
-    left = survivors(room, same + chosen)
-    if not all(left[: len(same)]):
+    told = survivors(room, same + chosen)
+    if not all(alive for _, alive in zip(same, told, strict=False)):
         raise AssertionError("the tests fail without any mistake")
-    left = [
-        alive and not (one.inside and tests.at_import(file, one.line) and not survives_anew(file, one, ran))
-        for (file, one, ran), alive in zip(chosen, left[len(same) :], strict=True)
-    ]
-    for (file, one, ran), alive in zip(chosen, left, strict=True):
+    found = 0
+    for tried, ((file, one, ran), passed) in enumerate(zip(chosen, told, strict=True), start=1):
+        alive = passed and not (one.inside and tests.at_import(file, one.line) and not survives_anew(file, one, ran))
+        found += not alive
         if alive:
             before, after = _differing(one.before, one.after)
-            print(f"{file.relative_to(ROOT)}:{one.line} ({len(ran)} tests)\n- {before}\n+ {after}\n", flush=True)
-    found = len(left) - sum(left)
-    print(
-        f"{name}: {found} of {len(left)} found out, {100 * found / len(left):.1f} % (of {len(everything)} mutants)",
-        flush=True,
-    )
+            print(f"{file.relative_to(ROOT)}:{one.line} ({len(ran)} tests)\n- {before}\n+ {after}\n")
+        if tried == len(chosen):
+            share = f"{100 * found / tried:.1f} %"
+            print(f"{name}: {found} of {tried} found out, {share} (of {len(everything)} mutants)", flush=True)
+        elif alive or tried % EACH == 0:
+            print(f"{name}: {found} of {tried} so far", flush=True)
 
 
 def _differing(before: str, after: str) -> tuple[str, str]:

@@ -13,7 +13,7 @@ import tempfile
 import time
 from collections import defaultdict
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, zip_longest
 from pathlib import Path
 from types import CodeType, FunctionType
 from typing import TYPE_CHECKING
@@ -23,7 +23,7 @@ import pytest
 
 if TYPE_CHECKING:
     import ast
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from tests.mutation.mutants import Mutant
     from tests.mutation.rooms import Room
@@ -33,6 +33,7 @@ PLAIN = ("-x", "-p", "no:xdist", "--hypothesis-seed=0", "-W", "ignore::pytest.Py
 SECONDS = 4.0  # of tests a mutant is tried with, the quickest first
 FOREVER = 30  # s of processor time beyond that: it does not come to its end, which a test would see
 UNFIT = 69  # how a process ends that could not put a mutant in place
+ALIVE, DEAD, UNKNOWN = "alive", "dead", "unknown"
 IMPORTED = ""  # the context of what runs when a module is imported
 
 
@@ -88,14 +89,19 @@ def touched(room: Room) -> Touched:
     return Touched(tests, found["seconds"])
 
 
-def survivors(room: Room, chosen: Sequence[Chosen]) -> list[bool]:
-    """Of each mutant of a file, with the tests that touch it, whether all of these pass with it in its place."""
-    with tempfile.NamedTemporaryFile("r") as told:
-        swapper = _Swapper(chosen, told.name)
-        _in_a_fork(lambda: int(pytest.main([*PLAIN, *room.tests], plugins=[swapper])), 36_000)
-        found = [None if word == "unknown" else word == "alive" for word in told.read().split()]
-    found += [None] * (len(chosen) - len(found))
-    return [survives_anew(*each) if alive is None else alive for each, alive in zip(chosen, found, strict=True)]
+def survivors(room: Room, chosen: Sequence[Chosen]) -> Iterator[bool]:
+    """Of each mutant of a file, with the tests that touch it, whether all of these pass with it in its place.
+
+    Each is told as soon as it is known.
+    """
+    reading, writing = os.pipe()
+    swapper = _Swapper(chosen, writing)
+    child = _fork(lambda: int(pytest.main([*PLAIN, *room.tests], plugins=[swapper])), 36_000)
+    os.close(writing)
+    with os.fdopen(reading, encoding="utf-8") as told:
+        for each, word in zip_longest(chosen, told, fillvalue=UNKNOWN):
+            yield survives_anew(*each) if word.strip() == UNKNOWN else word.strip() == ALIVE
+    _ended(child)
 
 
 def survives_anew(file: Path, mutant: Mutant, tests: Sequence[str]) -> bool:
@@ -116,10 +122,10 @@ def _try(file: Path, tree: ast.Module, tests: Sequence[str]) -> int:
 class _Swapper:
     """Takes the place of running the tests: each mutant in a fork, its functions' code put into those that are loaded.
 
-    Writes "alive", "dead", or "unknown" of those that cannot be tried so.
+    Writes ALIVE, DEAD, or UNKNOWN of those that cannot be tried so, into an open file.
     """
 
-    def __init__(self, chosen: Sequence[Chosen], into: str) -> None:
+    def __init__(self, chosen: Sequence[Chosen], into: int) -> None:
         self.chosen, self.into = chosen, into
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -127,11 +133,11 @@ class _Swapper:
         loaded = [one for one in gc.get_objects() if isinstance(one, FunctionType)]
         files = {file: _codes(compile(file.read_text(encoding="utf-8"), str(file), "exec")) for file, *_ in self.chosen}
         functions = {file: [one for one in loaded if one.__code__.co_filename == str(file)] for file in files}
-        with Path(self.into).open("w", encoding="utf-8") as told:
+        with os.fdopen(self.into, "w", encoding="utf-8") as told:
             for file, mutant, tests in self.chosen:
                 new = _codes(compile(mutant.tree, str(file), "exec"))
                 if not mutant.inside or not tests or len(new) != len(files[file]):
-                    word = "unknown"
+                    word = UNKNOWN
                 else:
                     swaps = [
                         (one, new[at])
@@ -140,7 +146,7 @@ class _Swapper:
                         if one.__code__ == old
                     ]
                     ended = _in_a_fork(lambda: _run_swapped(swaps, [items[name] for name in tests]), FOREVER)  # noqa: B023
-                    word = {0: "alive", UNFIT: "unknown"}.get(ended, "dead")
+                    word = {0: ALIVE, UNFIT: UNKNOWN}.get(ended, DEAD)
                 told.write(f"{word}\n")
                 told.flush()
         return True
@@ -199,6 +205,11 @@ def _watch(room: Room, into: str) -> int:
 
 def _in_a_fork(work: Callable[[], int], seconds: int) -> int:
     """What the work returns in a process of its own, silent; another number when it is ended."""
+    return _ended(_fork(work, seconds))
+
+
+def _fork(work: Callable[[], int], seconds: int) -> int:
+    """A process that does the work, silent, and ends with what it returns; ended after so much processor time."""
     child = os.fork()
     if child == 0:
         status = 70
@@ -210,4 +221,8 @@ def _in_a_fork(work: Callable[[], int], seconds: int) -> int:
             status = work()
         finally:
             os._exit(status)
+    return child
+
+
+def _ended(child: int) -> int:
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
