@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from stash.remains import Knitted
     from stash.units import Quantity
 
+    Counting = Book | Finish | Release
+
 
 @dataclass(frozen=True)
 class Held:
@@ -49,20 +51,20 @@ def stand(ledger: Ledger) -> tuple[Standing, list[Fault]]:
     """Go through the entries in order of their revisions. Faults: an entry that cannot follow those before it."""
     faults: list[Fault] = []
     standing = Standing()
-    for entry in _counting(ledger.entries, faults):
-        _settle(standing, entry, faults)
+    for entry, act in _counting(ledger.entries, faults):
+        _settle(standing, entry, act, faults)
         standing.last = entry.revision
     return standing, faults
 
 
-def _counting(entries: Iterable[Entry], faults: list[Fault]) -> list[Entry]:
-    """The entries that are not undone, without those that undo."""
-    counting: list[Entry] = []
+def _counting(entries: Iterable[Entry], faults: list[Fault]) -> list[tuple[Entry, Counting]]:
+    """The entries that are not undone, without those that undo, and what each did."""
+    counting: list[tuple[Entry, Counting]] = []
     for entry in entries:
         if not isinstance(entry.act, Undo):
-            counting.append(entry)
+            counting.append((entry, entry.act))
             continue
-        last = counting[-1].revision if counting else None
+        last = counting[-1][0].revision if counting else None
         if last == entry.act.revision:
             counting.pop()
         else:
@@ -70,16 +72,15 @@ def _counting(entries: Iterable[Entry], faults: list[Fault]) -> list[Entry]:
     return counting
 
 
-def _settle(standing: Standing, entry: Entry, faults: list[Fault]) -> None:
-    act = entry.act
+def _settle(standing: Standing, entry: Entry, act: Counting, faults: list[Fault]) -> None:
     if isinstance(act, Book):
         _book(standing, entry, act, faults)
-    elif isinstance(act, Finish | Release):
-        held = standing.aside.pop(act.project, None)
-        if held is None:
-            faults.append(wrong.not_set_aside(entry, act.project))
-        elif isinstance(act, Finish):
-            _finish(standing, entry.revision, act, held)
+        return
+    held = standing.aside.pop(act.project, None)
+    if held is None:
+        faults.append(wrong.not_set_aside(entry, act.project))
+    elif isinstance(act, Finish):
+        _finish(standing, entry.revision, act, held)
 
 
 def _book(standing: Standing, entry: Entry, act: Book, faults: list[Fault]) -> None:
