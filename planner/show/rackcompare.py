@@ -23,7 +23,10 @@ def compare_text(judged: Sequence[Judgement], units: System) -> str:
     best = judged[0]
     name = safe_text(best.donor or "")
     money = " for the money" if priced else ""
-    unlocks = f"it unlocks {words.counted(len(best.opened), 'project')}" if best.opened else "though it unlocks nothing"
+    none = _none_unlocked(best)
+    unlocks = "though it unlocks nothing" if none == "nothing" else f"unlocks: {none}"
+    if best.opened:
+        unlocks = f"it unlocks {words.counted(len(best.opened), 'project')}"
     head = fold(f"{name} comes first{money}: {best.verdict}; {unlocks}.")
     rows = [_row(place, one, units) for place, one in enumerate(judged, 1)]
     heads = ("", "donor", "verdict", "sure of", "price", "unlocks")
@@ -33,13 +36,8 @@ def compare_text(judged: Sequence[Judgement], units: System) -> str:
 
 def _row(place: int, one: Judgement, units: System) -> tuple[str, ...]:
     price = one.garment.price
-    unlocks = words.listing(safe_text(row.project) for row in one.opened) or "nothing"
-    if one.already:
-        unlocks = "in the stash already"
-    elif one.unlocked is None:
-        unlocks = "not told: no colour"
-    if one.opened:
-        unlocks += f" ({show_mass(float(one.wanted_g), units)})"
+    unlocks = words.listing(safe_text(row.project) for row in one.opened)
+    unlocks = f"{unlocks} ({show_mass(float(one.wanted_g), units)})" if unlocks else _none_unlocked(one)
     return (
         str(place),
         safe_text(one.donor or ""),
@@ -48,6 +46,15 @@ def _row(place: int, one: Judgement, units: System) -> tuple[str, ...]:
         "-" if price is None else show_number(price, 2),
         unlocks,
     )
+
+
+def _none_unlocked(one: Judgement) -> str:
+    """Why no project is told, of a garment that is not known to unlock one."""
+    if one.already:
+        return "in the stash already"
+    if one.unlocked is None:
+        return "not told: no colour"
+    return "not settled in the time there was" if one.unlocked else "nothing"
 
 
 def _notes(judged: Sequence[Judgement], *, priced: bool) -> str:

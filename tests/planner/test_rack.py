@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from planner import covering
 from planner.answers import ENOUGH
 from planner.rack.judging import by_price, compare, donor_garment, judge_garment
 from planner.rack.verdict import DOUBTFUL, LEAVE, WORTH
@@ -205,6 +206,30 @@ def test_without_a_price_for_all_the_money_does_not_count(demo):
     assert not by_price(free)
     # a project each; of the cushion 76 g are wanted, of the mittens 54 g
     assert [one.donor for one in compare(free)] == ["buoy-guernsey", "lifeboat-cardigan"]
+
+
+def test_compare_says_why_a_garment_is_not_told_to_unlock_anything(run, tmp_path, monkeypatch):
+    """One without a colour, one that is in the stash already; then with no time to settle anything."""
+    shutil.copytree(DEMO, tmp_path / "w")
+    (tmp_path / "w" / "stash" / "two.yaml").write_text(
+        "donors:\n"
+        "  no-hue: {garment: vest, fibre: wool, mass: 300 g, gauge: {stitches: 22, rows: 30, over: 10 cm}}\n"
+        "  wound: {garment: vest, fibre: wool, mass: 200 g, gauge: {stitches: 22, rows: 30, over: 10 cm}, colour: red}\n"
+        "lots:\n"
+        "  wound-red: {donor: wound, fibre: wool, colour: red, count: 230 m/100g, skeins: {wound-1: 9 g}}\n"
+    )
+    compared = ("rack", "--compare", "no-hue", "wound", "--workspace", tmp_path / "w")
+    code, out, _ = run(*compared)
+    assert code == 0
+    assert out.startswith("no-hue comes first: ")
+    assert "; unlocks: not told: no colour.\n" in out
+    rows = {line.split()[1]: line for line in out.splitlines() if line[:2] in {"1 ", "2 "}}
+    assert rows["no-hue"].endswith(" not told: no colour")
+    assert rows["wound"].endswith(" in the stash already")
+    monkeypatch.setattr(covering, "SECONDS", 0.0)
+    _, out, _ = run("rack", "--compare", *AT_THE_RACK[:2], "--workspace", DEMO)
+    assert "unlocks: not settled in the time there was." in " ".join(out.split())
+    assert "nothing" not in out
 
 
 def test_compare_is_one_table_of_80_columns(run):
