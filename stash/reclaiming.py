@@ -65,8 +65,6 @@ def reclaim(garment: Garment) -> Reclaimed:
     """Return what a garment may give. Raises NoGaugeError without a gauge, or without a mass, panels and kind."""
     dense = stitches_to_square_metre(garment)
     loop_m = (exactly(KS * garment.stitch.factor**2) / dense) ** 0.5 * _fabric(garment)
-    if garment.mass_g is None and not garment.panels and garment.kind is None:
-        raise NoGaugeError
     loop_cm = loop_m * exactly(100)
     usual_tex = tightness(loop_cm, garment.blend)
     panels, area = _panels(garment)
