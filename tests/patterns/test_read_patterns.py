@@ -114,6 +114,7 @@ def test_colour_rules_name_other_needs_alone_or_in_a_list() -> None:
     [
         ("dk", "190", "273"),  # 0.95 x 200 to 1.05 x 260
         ("3", "190", "273"),
+        ("{class: dk}", "190", "273"),
         ("{class: dk, within: 10%}", "180", "286"),
         ("{count: 230 m/100g}", "207", "253"),
         ("230 m/100g", "207", "253"),
@@ -124,6 +125,14 @@ def test_colour_rules_name_other_needs_alone_or_in_a_list() -> None:
 def test_the_thickness_a_need_accepts(yarn: str, low: str, high: str) -> None:
     found = need_of("{}", f"yarn: {yarn}").yarn
     assert (Fraction(low), Fraction(high)) == (found.low, found.high)
+
+
+def test_a_need_for_hardly_any_yarn_is_doubted_but_kept() -> None:
+    """A yarn of 1,500 m in 100 g is taken for the finest of most knitting."""
+    pattern, faults = read_pattern("patterns/skerry.yaml", SKERRY.replace(b"yarn: dk", b"yarn: 2000 m/100g"))
+    assert [(fault.warning, "thinner than most knitting yarn" in fault.message) for fault in faults] == [(True, True)]
+    assert pattern is not None
+    assert (pattern.needs["main"].yarn.low, pattern.needs["main"].yarn.high) == (1800, 2200)
 
 
 @pytest.mark.parametrize(("written", "strands"), [("1", (1, 1)), ("2", (2, 2)), ("1-3", (1, 3)), ("2 - 3", (2, 3))])

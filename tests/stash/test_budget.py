@@ -86,3 +86,10 @@ def test_nothing_is_said_to_help_that_hardly_does():
     assert sharpen(Measured((wound(1000, "1.5", 400, "0.01"),), None, WOOL)) == ()
     for measured in (SMALL, Measured((laid(10, 4),), None, WOOL)):
         assert all(one.after_u < WORTH * one.before_u for one in sharpen(measured))
+
+
+def test_a_sample_on_a_swift_is_not_advised_where_there_is_no_turn_of_it():
+    """Of a yarn of 223 m/100 g, (13 / 0.87)^2, half a gram is 1.1 m: less than one turn of 1.5 m."""
+    wrapped = Measured((), Fraction(13), WOOL, batch_g=Fraction(100), batch_step_g=Fraction(1, 100))
+    assert "sample" in {one.what for one in sharpen(wrapped)}
+    assert "sample" not in {one.what for one in sharpen(replace(wrapped, batch_g=Fraction(1, 2)))}

@@ -33,7 +33,9 @@ def test_a_tape_read_in_inches_is_so_coarse():
     assert read_panel("52.5 cm x 60 cm").step == CM  # the coarser of the two
 
 
-@pytest.mark.parametrize("written", ["52 cm", "x", "2 x 52 cm", "52 g x 60 cm", "0 x 52 cm x 60 cm", "0 cm x 9 cm"])
+@pytest.mark.parametrize(
+    "written", ["52 cm", "x", "2 x 52 cm", "52 g x 60 cm", "0 x 52 cm x 60 cm", "0 cm x 9 cm", "9 cm x 20.1 m"]
+)
 def test_what_is_no_panel_is_refused(written):
     with pytest.raises(UnitError):
         read_panel(written)

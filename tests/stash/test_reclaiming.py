@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from stash.fabric import Gauge
 from stash.fibre import read_blend
 from stash.garment import Garment, read_panel
-from stash.reclaiming import Z90, NoGaugeError, reclaim
+from stash.reclaiming import Z90, NoGaugeError, reclaim, stitches_across_to_metre
 from stash.stitches import STITCHES
 
 # Two squares of a metre, 22 stitches and 30 rows in 10 cm: sqrt(23.1 x 2.2 x 3) = 12.348 m in 1000 cm2 of fabric.
@@ -115,3 +115,9 @@ def test_the_best_guess_lies_within_its_interval(seams, fibre):
     found = reclaim(replace(SQUARES, seams=seams, blend=read_blend(fibre)))
     low, high = found.length_m.interval(Z90)
     assert 0 < low < found.length_m.best < high
+
+
+def test_stitches_that_nobody_counted_are_not_guessed():
+    assert stitches_across_to_metre(SQUARES) == pytest.approx(220)  # 22 in 10 cm
+    with pytest.raises(NoGaugeError):
+        stitches_across_to_metre(replace(SQUARES, gauge=None))

@@ -199,6 +199,7 @@ def test_a_plan_that_is_not_there_is_named(planned, run, name, said):
         (lambda text: text.replace('"take_m": ', '"take_m": 1, "take_m": '), "'take_m' stands there twice"),
         (lambda text: text.replace('"confidence": 0.95', '"confidence": 1'), "'confidence' is out of bounds"),
         (lambda text: text.replace('"confidence": 0.95', '"confidence": 0.4'), "'confidence' is out of bounds"),
+        (lambda text: text.replace('"files": {', '"files": {"x": 7, '), "'files' is not a group of texts"),
         (lambda _: " " * 16_000_001, "this file is over 16 MB: it is no plan of lotwise"),
         (lambda _: "[" + "{}," * 300_000 + "1]", "this file has over 300,000 brackets: it is no plan of lotwise"),
     ],
@@ -228,6 +229,15 @@ def test_a_plan_that_could_not_be_read_again_is_not_saved(planned, run, monkeypa
     assert "No plan was saved: plans/huge.json: it is over 0 MB; plan fewer projects" in " ".join(out.split())
     assert code == 5
     assert not (planned / "plans" / "huge.json").exists()
+
+
+def test_a_plan_that_is_not_there_is_told_with_those_that_are(planned, run):
+    code, _, err = run("book", "novmber", "--workspace", planned)
+    assert code == 2
+    assert err.startswith("lotwise: no plan is called novmber\nhint: did you mean 'november'?")
+    (planned / "plans" / "november.json").unlink()
+    _, _, err = run("book", "november", "--workspace", planned)
+    assert err.startswith("lotwise: no plan is saved here yet\n")
 
 
 def test_a_saved_plan_reads_back_as_it_was(planned):

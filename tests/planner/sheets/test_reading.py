@@ -8,7 +8,7 @@ import tracemalloc
 import pytest
 
 from planner.asking import AskError
-from planner.sheets import unpacking
+from planner.sheets import reading, unpacking
 from planner.sheets.reading import read_csv, read_tables
 from planner.sheets.table import Cell, SheetError, letters
 from tests.planner.sheets.books import HEADS, ROW, ods, rezipped, xlsx
@@ -218,3 +218,15 @@ def test_without_the_library_it_is_said_what_to_install(tmp_path, monkeypatch):
 @pytest.mark.parametrize(("place", "name"), [(0, "A"), (25, "Z"), (26, "AA"), (701, "ZZ"), (702, "AAA")])
 def test_columns_are_named_as_spreadsheets_name_them(place, name):
     assert letters(place) == name
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [
+        (dt.datetime(2026, 11, 5, tzinfo=None), "2026-11-05"),  # noqa: DTZ001 (a sheet has no time zones)
+        (dt.datetime(2026, 11, 5, 9, 30, tzinfo=None), "2026-11-05 09:30:00"),  # noqa: DTZ001
+        (dt.time(9, 30), "09:30:00"),
+    ],
+)
+def test_a_moment_is_shown_as_a_day_where_it_is_midnight(value, shown):
+    assert reading._cell(value) == Cell(shown, "date")
