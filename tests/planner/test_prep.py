@@ -171,3 +171,24 @@ def test_mould_is_thrown_out_and_nothing_washed_hot(sheet):
     cautions = " ".join(step(sheet("buoy-guernsey"), "keep-apart")["cautions"])
     assert "wash it cool and still before you unravel it" in cautions
     assert "Mould that you can see: throw it out" in cautions
+
+
+def test_colours_are_kept_apart_from_the_first_row(run, tmp_path):
+    """Of two colours, and of one."""
+    donor = "donors:\n  crew: {{garment: jumper, fibre: wool, mass: 400 g, colours: {colours}}}\n"
+    told = []
+    for colours in (1, 2):
+        (tmp_path / "stash.yaml").write_text(donor.format(colours=colours))
+        _, out, _ = run("prep", "crew", "--workspace", tmp_path, "--json")
+        told.append("Keep the colours apart" in str(step(json.loads(out), "unravel")["do"]))
+    assert told == [False, True]
+
+
+def test_what_cannot_felt_is_not_said_to(run, tmp_path):
+    """Acrylic does not felt; wool does."""
+    told = []
+    for fibre in ("acrylic", "wool"):
+        (tmp_path / "stash.yaml").write_text(f"donors:\n  crew: {{garment: jumper, fibre: {fibre}, mass: 400 g}}\n")
+        _, out, _ = run("prep", "crew", "--workspace", tmp_path, "--json")
+        told.append("felts" in str(step(json.loads(out), "wash")["cautions"]))
+    assert told == [False, True]

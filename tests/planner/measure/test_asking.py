@@ -5,7 +5,8 @@ from fractions import Fraction
 import pytest
 
 from planner.asking import AskError
-from planner.measure.asking import ask_measure, read_sample
+from planner.measure.asking import QUESTIONS, WAY, ask_measure, read_sample
+from planner.measure.lotasking import read_skein
 from stash.units import YARD_M, UnitError
 
 TURNS = {"--turns": "120", "--around": "1.5 m", "--mass": "42 g"}
@@ -59,6 +60,30 @@ def test_weighed_apart_holds_for_every_sample():
     assert [one.apart for one in told.yarn.samples] == [True, True]
 
 
+def test_a_way_is_asked_for_by_any_of_its_names_and_no_other():
+    (way,) = [one for one in QUESTIONS if one.flag == WAY]
+    assert [way.read(text) for text in ("swift", "tape", "wraps")] == ["turns", "length", "wraps"]
+    with pytest.raises(UnitError, match="'pendulum' is not one of them") as refused:
+        way.read("pendulum")
+    assert refused.value.hint == "write turns, length, wraps, samples"
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("", "nothing is written here"),
+        ("0 g", "'0 g' is not above zero"),
+        ("96 g in 0 pieces", "'0' pieces cannot be"),
+        ("96 g in 1.5 pieces", "'1.5' pieces cannot be"),
+    ],
+)
+def test_what_is_no_skein_is_refused(text, message):
+    with pytest.raises(UnitError) as refused:
+        read_skein(text)
+    assert str(refused.value) == message
+    assert refused.value.hint
+
+
 @pytest.mark.parametrize(
     ("given", "message"),
     [
@@ -75,6 +100,7 @@ def test_weighed_apart_holds_for_every_sample():
         ({**TURNS, "--plies": "2.5"}, "--plies: '2.5' plies cannot be"),
         ({**TURNS, "--fibre": "wol"}, "--fibre: 'wol' is not a fibre known here"),
         ({"--length": "1 m", "--mass": "0.4 g", "--scale": "1 g"}, "the sample weighs less than the scale can show"),
+        ({**TURNS, "--apart": "maybe"}, "--apart: 'maybe' is neither yes nor no"),
         ({"--length": "1 m", "--mass": "400 g"}, "'400 g in 1 m' comes to 0.2 m/100g: thicker than any yarn"),
     ],
 )
