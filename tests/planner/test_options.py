@@ -1,6 +1,7 @@
 """Options are truly different ways to make a project, each checked, the first the best plan."""
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,7 @@ from planner.asking import AskError, ask
 from planner.cli import main
 from planner.options import how_many, options
 from planner.pinning import pinned, the_one
-from planner.show.options import options_text, shared_out
+from planner.show.options import options_text, shared_out, summary_text
 from planner.show.swatches import Screen
 from planner.show.tables import display_width
 from planner.workspace import load_workspace
@@ -139,3 +140,20 @@ def test_the_command_says_how_to_choose_an_option(tmp_path, capsys):
         need, lot = pin.split("=")
         assert f"{need}: needs" in winding
         assert lot in winding
+
+
+def test_how_many_ways_there_are_is_told_with_what_is_known_of_others():
+    hats = options(DEMO, hat(), SURE, 1)
+    one = replace(hats, options=hats.options[:1], complete=True)
+    assert summary_text(one, "hat", 1) == "1 way to make hat, the best first, each checked."
+    assert summary_text(one, "hat", 3).endswith(" There is no other that the eye would tell from it.")
+    two = replace(one, options=one.options * 2)
+    assert summary_text(two, "hat", 3).endswith(" There is no other that the eye would tell from these.")
+    assert summary_text(replace(two, complete=False), "hat", 3).endswith(" There may be others: the time was up.")
+
+
+def test_where_there_is_no_way_what_to_ask_next_is_told():
+    none = replace(options(DEMO, hat(), SURE, 1), options=())
+    assert options_text(none, 3, Screen()) == (
+        "No way to make gannet-hat was found: `lotwise shortfall gannet-hat` says why."
+    )
