@@ -188,3 +188,19 @@ def test_of_two_misspelt_keys_the_first_is_taken_for_the_right_one() -> None:
         "'fiber' is not a key of a lot",
         "'fibr' is not a key of a lot",
     ]
+
+
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ("garment: pullover, fibre: wool", "'slate' stands below 'lots:', but is written as a donor"),
+        ("seams: cut, fibre: wool", "'slate' stands below 'lots:', but is written as a donor"),
+        ("garment: pullover, count: 230 m/100g", "'garment' is not a key of a lot"),
+        ("garment: pullover, donor: crew", "'garment' is not a key of a lot"),
+        ("garment: pullover, skeins: {a: 9 g}", "'garment' is not a key of a lot"),
+    ],
+)
+def test_what_stands_below_lots_is_a_donor_only_where_nothing_in_it_is_a_lots(written: str, told: str) -> None:
+    assert told in [
+        fault.message for fault in read_stash([("stash.yaml", f"lots:\n  slate: {{{written}}}\n".encode())]).faults
+    ]
