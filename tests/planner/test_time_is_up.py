@@ -10,9 +10,11 @@ import pytest
 
 from patterns.projects import ProjectList
 from planner import covering, missing
+from planner import instance as instances
 from planner.answers import UNDECIDED
 from planner.asking import ask
 from planner.changes import givingup
+from planner.changes.finding import changes
 from planner.changes.givingup import instead
 from planner.covering import cover
 from planner.midway.asking import ask_midway
@@ -90,3 +92,36 @@ def test_what_is_still_to_be_knitted_is_not_judged(no_time):
     told = others(workspace, knitting, reach(knitting, float(SURE)), SURE)
     assert told
     assert {need.verdict for need in told} == {UNDECIDED}
+
+
+def test_the_list_for_the_rack_is_the_same_where_only_the_least_length_was_not_reckoned(run, monkeypatch):
+    """It is then sought from one metre on."""
+    asked = ("shortfall", "storm-mitts:adult", "--list", "--json", "--workspace", DEMO)
+    _, known, _ = run(*asked)
+    assert [find["unlocks"][0]["project"] for find in json.loads(known)["finds"]] == ["storm-mitts:adult"]
+    monkeypatch.setattr(missing, "SECONDS", 0.0)
+    assert run(*asked)[1] == known
+
+
+def test_no_change_is_named_that_was_not_proved(monkeypatch):
+    workspace = load_workspace(DEMO)
+    asked = ask(workspace, ("storm-mitts:adult",), every_size=False)
+    (making,) = instances.build(workspace.stash, workspace.patterns, asked, SURE).makings
+    assert changes(workspace, making, SURE)
+    monkeypatch.setattr(covering, "SECONDS", 0.0)
+    assert changes(workspace, making, SURE) == ()
+
+
+def test_what_to_leave_out_is_said_only_where_that_was_weighed_to_the_end(monkeypatch):
+    """In the demo the vest can be made if the pullover is left out."""
+    workspace = load_workspace(DEMO)
+    asked = ask(workspace, ("pilot-hat", "heather-vest", "gull-vest:M", "moss-vest", "breakwater:M"), every_size=False)
+    made = plan(workspace, asked, SURE)
+    assert ("gull-vest:M", ("breakwater:M",)) in [
+        (one.project, one.others) for one in instead(workspace, made, asked, SURE)
+    ]
+    with monkeypatch.context() as few:
+        few.setattr(givingup, "MOST_PROJECTS", len(asked) - 1)
+        assert instead(workspace, made, asked, SURE) == ()
+    monkeypatch.setattr(givingup, "SECONDS", 0.0)
+    assert instead(workspace, made, asked, SURE) == ()
