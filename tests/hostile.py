@@ -585,6 +585,7 @@ def _main(folder: Path, labels: list[str]) -> int:
             judge(f"{label} everywhere", faults_of_answers(text, own / "steeped", as_json=as_json))
         judge(f"{label} as a file's name", faults_of_file_name(text, own / "files"))
         judge(f"{label} as a folder's name", faults_of_folder_name(text, own / "folders"))
+        print(f"{label}: {tried:,} tried so far, {failed:,} wrong", flush=True)
     print(f"{tried:,} tried, {failed:,} wrong")
     return 1 if failed else 0
 
