@@ -52,3 +52,9 @@ def test_a_list_of_samples_is_pooled(lines):
 def test_a_list_of_one_sample_is_that_sample():
     one = "{turns: 120, around: 1.5 m, mass: 42 g}"
     assert read(f"[{one}]") == read(one)
+
+
+def test_a_sample_of_one_step_of_the_scale_is_the_least_that_it_shows():
+    assert read("{length: 2.3 m, mass: 1 g, scale: 1 g}").tex == Fraction(1000) / Fraction("2.3")
+    less = LOT.replace("COUNT", "{length: 2.3 m, mass: 0.9 g, scale: 1 g}").encode()
+    assert not all(fault.warning for fault in read_stash([("stash.yaml", less)]).faults)

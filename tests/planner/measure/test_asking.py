@@ -109,3 +109,8 @@ def test_what_is_missing_wrong_or_does_not_go_together_is_refused(given, message
         ask_measure(given)
     assert message == str(refused.value)
     assert refused.value.hint
+
+
+def test_a_sample_of_one_step_of_the_scale_is_taken():
+    told = ask_measure({"--length": "2.3 m", "--mass": "1 g", "--scale": "1 g"})
+    assert told.yarn.samples[0].steps_g == (1,)
