@@ -75,8 +75,6 @@ class Quantity:
 
 def unit_meant(word: str) -> str | None:
     """Return the unit that a word or sign stands for ("yards", "gm", "Metre"), or None."""
-    if word in LENGTH_UNITS or word in MASS_UNITS:
-        return word
     folded = word.lower().rstrip(".")
     return folded if folded in LENGTH_UNITS or folded in MASS_UNITS else _MEANT.get(folded)
 
