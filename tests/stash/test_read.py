@@ -204,3 +204,10 @@ def test_what_stands_below_lots_is_a_donor_only_where_nothing_in_it_is_a_lots(wr
     assert told in [
         fault.message for fault in read_stash([("stash.yaml", f"lots:\n  slate: {{{written}}}\n".encode())]).faults
     ]
+
+
+@pytest.mark.parametrize(("written", "example"), [("1.2.3 m", "12.5 m"), ("1.2.3 g", "12.5 g")])
+def test_what_is_no_number_is_answered_in_the_unit_that_is_meant(written: str, example: str) -> None:
+    text = f"lots:\n  slate: {{fibre: wool, colour: navy, count: dk, skeins: {{s-1: {written}}}}}\n"
+    (hint,) = [fault.hint for fault in read_stash([("stash.yaml", text.encode())]).faults if not fault.warning]
+    assert hint.endswith(f"for example {example}")
