@@ -21,6 +21,7 @@ from planner.midway.asking import ask_midway
 from planner.midway.others import others
 from planner.midway.reach import reach
 from planner.planning import plan
+from planner.shelf import Shelf
 from planner.workspace import Workspace, load_workspace
 from tests.oracle.workspaces import random_case
 
@@ -107,9 +108,10 @@ def test_no_change_is_named_that_was_not_proved(monkeypatch):
     workspace = load_workspace(DEMO)
     asked = ask(workspace, ("storm-mitts:adult",), every_size=False)
     (making,) = instances.build(workspace.stash, workspace.patterns, asked, SURE).makings
-    assert changes(workspace, making, SURE)
+    shelf = Shelf(tuple(workspace.stash.lots.values()))
+    assert changes(workspace, making, SURE, shelf)
     monkeypatch.setattr(covering, "SECONDS", 0.0)
-    assert changes(workspace, making, SURE) == ()
+    assert changes(workspace, making, SURE, shelf) == ()
 
 
 def test_what_to_leave_out_is_said_only_where_that_was_weighed_to_the_end(monkeypatch):
