@@ -31,19 +31,19 @@ def finish(work: Callable[[], Answer], *, as_json: bool, dry_run: bool = False) 
             answer = refusal(message, changes(), Ending.INTERRUPTED, as_json=as_json)
         except Exception as error:  # noqa: BLE001 (the last place where it can still be told in plain words)
             answer = explain(error, as_json=as_json)
-        ending = _shown(answer, as_json=as_json)
+        ending = _shown(answer)
     raise typer.Exit(ending)
 
 
-def _shown(answer: Answer, *, as_json: bool) -> Ending:
-    """Print an answer, and tell where it ends before all of it is there."""
+def _shown(answer: Answer) -> Ending:
+    """Print an answer, and tell where it ends before all of it is there: beside it, as it may be part of a document."""
     try:
         return _print(answer)
     except KeyboardInterrupt:
-        return _print(refusal(f"interrupted; {NOT_ALL}", changes(), Ending.INTERRUPTED, as_json=as_json))
+        return _print(refusal(f"interrupted; {NOT_ALL}", changes(), Ending.INTERRUPTED, as_json=False))
     except Exception as error:  # noqa: BLE001 (as in the work itself)
         tell(f"lotwise: {NOT_ALL}")
-        return _print(explain(error, as_json=as_json))
+        return _print(explain(error, as_json=False))
 
 
 def changes() -> str:

@@ -7,10 +7,10 @@ from planner.commands.endings import finish
 from planner.commands.shared import Answer, Ending
 
 
-def ended(more):
+def ended(more, *, as_json=False):
     """The code that a command leaves with whose answer goes on with these sections."""
     with pytest.raises(typer.Exit) as left:
-        finish(lambda: Answer("the answer", Ending.NOT_ALL, more=more), as_json=False)
+        finish(lambda: Answer("the answer", Ending.NOT_ALL, more=more), as_json=as_json)
     return left.value.exit_code
 
 
@@ -50,3 +50,13 @@ def test_each_section_is_on_the_screen_before_the_next_is_worked_out(capsys):
 
     ended(sections())
     assert seen == ["the answer\n", "\none\n"]
+
+
+@pytest.mark.parametrize(
+    ("error", "code"), [(KeyboardInterrupt(), Ending.INTERRUPTED), (ZeroDivisionError("of ours"), Ending.OURS)]
+)
+def test_no_second_document_follows_one_that_was_begun(error, code, capsys):
+    assert ended(stopped_by(error), as_json=True) == code
+    shown = capsys.readouterr()
+    assert shown.out == "the answer\n\none\n"
+    assert "what is shown is not all of the answer" in shown.err
