@@ -7,7 +7,6 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import lru_cache
-from itertools import takewhile
 from typing import TYPE_CHECKING, Any
 
 from stash.colournames import CSS_COLOURS
@@ -95,11 +94,9 @@ def mix(weighted: Iterable[tuple[Colour, Fraction | float]]) -> Colour:
 def nearest_name(colour: Colour) -> str:
     """Return the CSS colour name that looks most like `colour`; of two alike the first in the alphabet."""
     found = (math.inf, "")
-
-    def may_be_nearer(named: Colour) -> bool:  # else it and all behind it differ more, by their lightness alone
-        return abs(named.lightness - colour.lightness) <= LIGHTNESS_APART * found[0]
-
-    for named in takewhile(may_be_nearer, sorted(_named(), key=lambda named: abs(named.lightness - colour.lightness))):
+    for named in sorted(_named(), key=lambda named: abs(named.lightness - colour.lightness)):
+        if abs(named.lightness - colour.lightness) > LIGHTNESS_APART * found[0]:
+            break  # this one and all behind it differ more, by their lightness alone
         found = min(found, (difference(colour, named), named.text))
     return found[1]
 

@@ -76,7 +76,8 @@ def plan_sections(plan: Plan, workspace: Workspace, screen: Screen, instead: Seq
     if made:
         lots = sorted({take.lot for project in made for take in takes_of(project)})
         yield fold(_SWATCH_FIRST)
-        yield from filter(None, [fold(felting_caution(workspace.stash.lots[lot] for lot in lots))])
+        if caution := felting_caution(workspace.stash.lots[lot] for lot in lots):
+            yield fold(caution)
 
 
 def _summary(plan: Plan, workspace: Workspace, scales: Scales, units: System) -> str:
