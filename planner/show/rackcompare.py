@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from planner.rack.judging import Judgement
     from stash.units import System
 
+NOTHING = "nothing"
+
 
 def compare_text(judged: Sequence[Judgement], units: System) -> str:
     """The best in one line, a line for each garment, then how they were ranked."""
@@ -23,15 +25,18 @@ def compare_text(judged: Sequence[Judgement], units: System) -> str:
     best = judged[0]
     name = safe_text(best.donor or "")
     money = " for the money" if priced else ""
-    none = _none_unlocked(best)
-    unlocks = "though it unlocks nothing" if none == "nothing" else f"unlocks: {none}"
-    if best.opened:
-        unlocks = f"it unlocks {words.counted(len(best.opened), 'project')}"
-    head = fold(f"{name} comes first{money}: {best.verdict}; {unlocks}.")
+    head = fold(f"{name} comes first{money}: {best.verdict}; {_unlocks(best)}.")
     rows = [_row(place, one, units) for place, one in enumerate(judged, 1)]
     heads = ("", "donor", "verdict", "sure of", "price", "unlocks")
     body = table(rows, heads, "rllrrl", wrap=5)
     return f"{head}\n\n{body}\n\n{_notes(judged, priced=priced)}"
+
+
+def _unlocks(best: Judgement) -> str:
+    if best.opened:
+        return f"it unlocks {words.counted(len(best.opened), 'project')}"
+    none = _none_unlocked(best)
+    return f"though it unlocks {NOTHING}" if none == NOTHING else f"unlocks: {none}"
 
 
 def _row(place: int, one: Judgement, units: System) -> tuple[str, ...]:
@@ -54,7 +59,7 @@ def _none_unlocked(one: Judgement) -> str:
         return "in the stash already"
     if one.unlocked is None:
         return "not told: no colour"
-    return "not settled in the time there was" if one.unlocked else "nothing"
+    return "not settled in the time there was" if one.unlocked else NOTHING
 
 
 def _notes(judged: Sequence[Judgement], *, priced: bool) -> str:
