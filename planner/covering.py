@@ -82,6 +82,39 @@ def judge(
     return None if made is None else _checked(workspace, making, made, confidence, best_guess=best_guess)
 
 
+def made_alone(
+    workspace: Workspace,
+    reckoning: Reckoning,
+    making: Making,
+    confidence: Fraction,
+    *,
+    best_guess: bool = False,
+) -> PlannedProject | None:
+    """As `judge`, but told without the solver where that can be."""
+    try:
+        look: Served | UnclearError | None = reckoning.serve(making)
+    except UnclearError as unclear:
+        look = unclear
+    return _made(workspace, reckoning, making, look, confidence, best_guess=best_guess)
+
+
+def _made(
+    workspace: Workspace,
+    reckoning: Reckoning,
+    making: Making,
+    look: Served | UnclearError | None,
+    confidence: Fraction,
+    *,
+    best_guess: bool,
+) -> PlannedProject | None:
+    if look is None:
+        return None
+    if isinstance(look, UnclearError):
+        one = instances.Instance(reckoning.stock, (instances.suited(making, reckoning.shelf),))
+        return judge(workspace, one, one.makings[0], confidence, best_guess=best_guess)
+    return _checked(workspace, making, look.made(making), confidence, best_guess=best_guess)
+
+
 def alone(stock: Instance, making: Making) -> Instance:
     """One project in one size against the whole stash."""
     return replace(stock, makings=(making,))
@@ -108,14 +141,10 @@ class _Question:
         """Of a making as it is guarded, as it is guessed, and what was found out about it at first."""
         making, guess, look = asked
         try:
-            made = self._made(self.asked, making, look)
+            made = _made(self.workspace, self.asked, making, look, self.confidence, best_guess=False)
             if made is not None:
                 return _covered(making, made)
-            try:
-                look = self.guessed.serve(guess)
-            except UnclearError as unclear:
-                look = unclear
-            tight = self._made(self.guessed, guess, look)
+            tight = made_alone(self.workspace, self.guessed, guess, self.confidence, best_guess=True)
         except UndecidedError:
             return _answer(making, UNDECIDED, ())
         lacks = what_is_missing(self.asked, instances.suited(making, self.shelf))
@@ -127,15 +156,6 @@ class _Question:
             for name in [own.need.name]
         )
         return _answer(making, SHORT if tight is None else TIGHT, needs)
-
-    def _made(self, reckoning: Reckoning, making: Making, look: Served | UnclearError | None) -> PlannedProject | None:
-        best_guess = reckoning is self.guessed
-        if isinstance(look, UnclearError):
-            one = instances.Instance(reckoning.stock, (instances.suited(making, self.shelf),))
-            return judge(self.workspace, one, one.makings[0], self.confidence, best_guess=best_guess)
-        if look is None:
-            return None
-        return _checked(self.workspace, making, look.made(making), self.confidence, best_guess=best_guess)
 
 
 def _covered(making: Making, made: PlannedProject) -> CoverRow:

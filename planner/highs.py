@@ -17,7 +17,6 @@ from typing import TYPE_CHECKING, Any
 
 import highspy
 import numpy as np
-import pulp
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -166,6 +165,8 @@ class Run:
 
 def _load(program: Program, fixed: Sequence[float] | None) -> tuple[Any, list[int]]:
     """HiGHS's own object holding the program, and the program's column index of each of HiGHS's columns."""
+    import pulp  # noqa: PLC0415 (slow to load, and most questions are answered without it)
+
     problem = _problem(program, fixed)
     # PuLP 3 marks whole columns one call each, which takes longer than all the rest: they are marked here in one
     builder = pulp.HiGHS(mip=False, msg=False)
@@ -186,6 +187,8 @@ def _load(program: Program, fixed: Sequence[float] | None) -> tuple[Any, list[in
 
 def _problem(program: Program, fixed: Sequence[float] | None) -> Any:
     """The program as PuLP holds it, under names that sort in the order in which they are made."""
+    import pulp  # noqa: PLC0415 (as above)
+
     problem = pulp.LpProblem("plan", pulp.LpMinimize)
     add = getattr(problem, "add_variable", pulp.LpVariable)
     express = getattr(pulp.LpAffineExpression, "from_list", pulp.LpAffineExpression)
@@ -254,6 +257,8 @@ def _check(result: Any, what: str) -> None:
 
 def versions() -> str:
     """What solves here: HiGHS by its own word, for the package may hold another."""
+    import pulp  # noqa: PLC0415 (as above)
+
     return f"HiGHS {highspy.Highs().version()}, PuLP {pulp.__version__}"
 
 

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.asking import ask
-from planner.covering import judge
+from planner.covering import made_alone
 from planner.planning import UndecidedError
+from planner.reckoning import Reckoning
 from planner.workers import share_out
 
 if TYPE_CHECKING:
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from patterns.projects import Project
-    from planner.instance import Instance, Piece
+    from planner.instance import Making, Piece
     from planner.plan import PlannedProject
     from planner.workers import Crew
     from planner.workspace import Workspace
@@ -38,7 +39,7 @@ class Others:
     ) -> None:
         others = [project for project in ask(workspace, (), every_size=False) if project.place != own.place]
         self._workspace, self._confidence, self._crew = workspace, confidence, crew
-        self._asked = instances.build(workspace.stash, workspace.patterns, others, confidence)
+        self._asked, self._shelf = instances.outline(workspace.stash, workspace.patterns, others, confidence)
         self._ways: dict[str, list[PlannedProject]] = {project.name: [] for project in others}
         self._possible(stock, tuple(self._ways))
         self.enough = tuple(name for name, ways in self._ways.items() if ways)
@@ -57,8 +58,8 @@ class Others:
 
     def _possible(self, stock: Mapping[str, tuple[Piece, ...]], names: Sequence[str]) -> AbstractSet[str]:
         """Those for which a way is found in the stock; every way is kept, for it may do beside another option too."""
-        asked = replace(self._asked, stock=stock)
-        found = share_out(self._crew, partial(_ways, self._workspace, asked, self._confidence), names)
+        ways = partial(_ways, self._workspace, Reckoning(self._shelf, stock), self._asked.makings, self._confidence)
+        found = share_out(self._crew, ways, names)
         for name, way in zip(names, found, strict=True):
             if way is not None:
                 self._ways[name].append(way)
@@ -66,21 +67,24 @@ class Others:
 
 
 def _ways(
-    workspace: Workspace, asked: Instance, confidence: Fraction, names: Sequence[str]
+    workspace: Workspace, reckoning: Reckoning, makings: Sequence[Making], confidence: Fraction, names: Sequence[str]
 ) -> list[PlannedProject | None]:
     """For each project a way to make it, in the first of its sizes for which there is one."""
-    return [_way(workspace, asked, confidence, name) for name in names]
+    return [
+        _way(workspace, reckoning, [own for own in makings if own.project.name == name], confidence) for name in names
+    ]
 
 
-def _way(workspace: Workspace, asked: Instance, confidence: Fraction, name: str) -> PlannedProject | None:
-    for making in asked.makings:
-        if making.project.name == name:
-            try:
-                made = judge(workspace, asked, making, confidence)
-            except UndecidedError:
-                continue
-            if made is not None:
-                return made
+def _way(
+    workspace: Workspace, reckoning: Reckoning, sizes: Sequence[Making], confidence: Fraction
+) -> PlannedProject | None:
+    for making in sizes:
+        try:
+            made = made_alone(workspace, reckoning, making, confidence)
+        except UndecidedError:
+            continue
+        if made is not None:
+            return made
     return None
 
 

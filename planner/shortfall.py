@@ -12,7 +12,7 @@ from planner.beside import reach_cm
 from planner.changes.finding import changes
 from planner.changes.why import why_short
 from planner.clashes import why_apart
-from planner.covering import judge
+from planner.covering import made_alone
 from planner.instance import END_CM
 from planner.lacking import what_is_missing
 from planner.planning import UndecidedError
@@ -40,23 +40,24 @@ NEAR = 4  # refused lots named for a need
 def shortfall(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[ProjectShortfall, ...]:
     """An answer for every project, in the order asked; those that are enough have nothing missing."""
     asked, guessed, shelf = instances.build_twice(workspace.stash, workspace.patterns, projects, confidence)
-    reckoning = Reckoning(shelf, asked.stock)
-    return tuple(_project(workspace, asked, guessed, reckoning, project, confidence) for project in projects)
+    sides = Reckoning(shelf, asked.stock), Reckoning(shelf, guessed.stock)
+    return tuple(_project(workspace, asked, guessed, sides, project, confidence) for project in projects)
 
 
 def _project(
     workspace: Workspace,
     asked: Instance,
     guessed: Instance,
-    reckoning: Reckoning,
+    sides: tuple[Reckoning, Reckoning],
     project: Project,
     confidence: Fraction,
 ) -> ProjectShortfall:
+    reckoning, by_guess = sides
     tries = [(own, guess) for own, guess in zip(asked.makings, guessed.makings, strict=True) if own.project is project]
     undecided = False
     for making, _ in tries:
         try:
-            if judge(workspace, asked, making, confidence) is not None:
+            if made_alone(workspace, reckoning, making, confidence) is not None:
                 needs = tuple(ShortNeed(sized.need.name, 0, None, None, ()) for sized in making.needs)
                 return ProjectShortfall(project.name, project.pattern, making.size, ENOUGH, needs, ())
         except UndecidedError:
@@ -65,7 +66,7 @@ def _project(
     for place, (making, guess) in enumerate(tries):
         missing = what_is_missing(reckoning, making)
         try:
-            short = judge(workspace, guessed, guess, confidence, best_guess=True) is None
+            short = made_alone(workspace, by_guess, guess, confidence, best_guess=True) is None
         except UndecidedError:
             missing = None
         if missing is None or missing.total_cm == 0:

@@ -70,13 +70,14 @@ IN_TURN = Crew(_InTurn(), 1)
 
 
 @contextmanager
-def workers(cluster: str | None = None) -> Iterator[Crew]:
+def workers(cluster: str | None = None, hands: int | None = None) -> Iterator[Crew]:
     """The cores of this machine, or the workers of the dask scheduler at that address.
 
-    Threads will do here: the solver lets go of Python's lock. Raises AskError and OSError as `planner.cluster` does.
+    Threads will do here: the solver lets go of Python's lock. One of them, which hears Ctrl-C, is quickest where little
+    is left to the solver: `hands` says how many. Raises AskError and OSError as `planner.cluster` does.
     """
     if cluster is None:
-        hands = cores()
+        hands = hands or cores()
         with ThreadPoolExecutor(hands) as pool:
             yield Crew(pool, hands)
         return

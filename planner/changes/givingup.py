@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import PROJECTS
-from planner.covering import judge
+from planner.covering import made_alone
 from planner.planning import UndecidedError, best
+from planner.reckoning import Reckoning
 from planner.rules.making import copy_before
 from planner.stages import Limits
 
@@ -60,9 +61,10 @@ def _found(workspace: Workspace, plan: Plan, projects: Sequence[Project], confid
 
 
 def _enough_alone(workspace: Workspace, project: Project, confidence: Fraction) -> bool:
-    asked = instances.build(workspace.stash, workspace.patterns, [project], confidence)
+    asked, shelf = instances.outline(workspace.stash, workspace.patterns, [project], confidence)
+    reckoning = Reckoning(shelf, asked.stock)
     try:
-        return any(judge(workspace, asked, making, confidence) is not None for making in asked.makings)
+        return any(made_alone(workspace, reckoning, making, confidence) is not None for making in asked.makings)
     except UndecidedError:
         return False
 

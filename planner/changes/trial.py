@@ -6,9 +6,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.changes.counting import blocks
-from planner.covering import judge
+from planner.changes.counting import blocks, unreached
+from planner.covering import made_alone
 from planner.planning import UndecidedError
+from planner.reckoning import Reckoning
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -25,16 +26,17 @@ class Trial:
     """Answers whether a wish is enough; what comes to the same question is solved once."""
 
     def __init__(self, workspace: Workspace, confidence: Fraction, shelf: Shelf) -> None:
-        self.workspace, self.confidence, self._shelf = workspace, confidence, shelf
+        self.workspace, self.confidence = workspace, confidence
         self._known: dict[tuple[object, ...], PlannedProject | None] = {}
-        self._stock = instances.build(workspace.stash, workspace.patterns, [], confidence, shelf=shelf).stock
+        stock = instances.build(workspace.stash, workspace.patterns, [], confidence, shelf=shelf).stock
+        self._as_it_is = Reckoning(shelf, stock)
 
     def made(self, wish: Wish) -> PlannedProject | None:
         """How the wish can be made; None where it cannot, or where that was not found out in time."""
         asked = self._asked(wish)
         question = _question(asked)
         if question not in self._known:
-            refuted = any(True for _ in blocks(asked, asked.makings[0]))
+            refuted = any(unreached(asked, own) is not None for own in asked.makings[0].needs)
             self._known[question] = None if refuted else self._judged(wish, asked)
         return self._known[question]
 
@@ -45,9 +47,13 @@ class Trial:
     def _judged(self, wish: Wish, asked: Instance) -> PlannedProject | None:
         workspace = replace(self.workspace, patterns=self._patterns(wish), stash=wish.stash)
         try:
-            return judge(workspace, asked, asked.makings[0], self.confidence)
+            return made_alone(workspace, self._reckoning(wish, asked), asked.makings[0], self.confidence)
         except UndecidedError:  # not shown to work, so not named
             return None
+
+    def _reckoning(self, wish: Wish, asked: Instance) -> Reckoning:
+        as_it_is = wish.stash is self.workspace.stash
+        return self._as_it_is if as_it_is else Reckoning(self._as_it_is.shelf, asked.stock)
 
     def blocks(self, wish: Wish) -> frozenset[frozenset[str]]:
         """The needs that by counting stand in the way of the wish."""
@@ -56,9 +62,11 @@ class Trial:
 
     def _asked(self, wish: Wish) -> Instance:
         lots = self.workspace.stash.lots
-        same = {name: self._stock[name] for name, lot in wish.stash.lots.items() if lot is lots[name]}
+        same = {name: self._as_it_is.stock[name] for name, lot in wish.stash.lots.items() if lot is lots[name]}
         # no wish changes more of a lot than how long it is
-        return instances.build(wish.stash, self._patterns(wish), [wish.project], self.confidence, same, self._shelf)
+        return instances.build(
+            wish.stash, self._patterns(wish), [wish.project], self.confidence, same, self._as_it_is.shelf
+        )
 
     def _patterns(self, wish: Wish) -> dict[str, Pattern]:
         return {**self.workspace.patterns, wish.pattern.id: wish.pattern}

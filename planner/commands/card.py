@@ -64,7 +64,7 @@ def answer_card(
     sure = read_confidence(confidence, workspace.projects.confidence)
     asked = ask(workspace, names, every_size=False)
     tell_decided(workspace, names)
-    with Progress(), workers() as crew:  # one piece of work, in a thread that hears Ctrl-C
+    with Progress(), workers(hands=1) as crew:
         (found,) = gather(crew, partial(rack_list, workspace, confidence=sure), [asked])
     page = card_page(found, sure, PAPERS[paper.value], units.value)
     create_file(out, page.encode("utf-8"))

@@ -56,7 +56,7 @@ def answer_shortfall(
     sure = read_confidence(confidence, workspace.projects.confidence)
     projects = ask(workspace, names, every_size=False)
     tell_decided(workspace, names)
-    with Progress(), workers(cluster) as crew:
+    with Progress(), workers(cluster, hands=1) as crew:
         answers = share_out(crew, partial(shortfalls.shortfall, workspace, confidence=sure), projects)
     ending = ending_of([answer.verdict for answer in answers])
     if as_json:
@@ -94,7 +94,7 @@ def answer_list(
     sure = read_confidence(confidence, workspace.projects.confidence)
     projects = ask(workspace, names, every_size=False)
     tell_decided(workspace, names)
-    with Progress(), workers() as crew:  # one piece of work, in a thread that hears Ctrl-C
+    with Progress(), workers(hands=1) as crew:
         (found,) = gather(crew, partial(rack_list, workspace, confidence=sure), [projects])
     ending = ending_of([SHORT if found.short else UNDECIDED if found.undecided else ENOUGH])
     if as_json:

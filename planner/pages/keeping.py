@@ -85,7 +85,7 @@ def what_is_short(
     from planner.shortfall import shortfall  # noqa: PLC0415 (heavy, and seldom needed)
 
     try:
-        with workers() as crew:
+        with workers(hands=1) as crew:
             return share_out(crew, partial(shortfall, workspace, confidence=plan.confidence), asked, stop)
     except StoppedError:
         return ()

@@ -8,16 +8,18 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.asking import still_open
-from planner.covering import judge
+from planner.covering import made_alone
 from planner.planning import UndecidedError
+from planner.reckoning import Reckoning
+from planner.shelf import Shelf
 from planner.workers import gather, workers
 from stash.lots import Stash
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from patterns.projects import Project
-    from planner.instance import Making
+    from planner.instance import Instance, Making
     from planner.plan import PlannedProject
     from planner.workspace import Workspace
     from stash.lots import Lot
@@ -43,17 +45,17 @@ def unlocked(workspace: Workspace, lot: Lot, confidence: Fraction) -> tuple[Unlo
     """
     richer = replace(workspace, stash=with_lot(workspace.stash, lot))
     projects = still_open(workspace, every_size=True)
-    after = instances.build(richer.stash, richer.patterns, projects, confidence)
+    after, with_it = _put(richer, projects, confidence)
     served = [making for making in after.makings if _may_serve(making, lot.id)]
     asked = tuple({making.project.name: making.project for making in served}.values())
-    before = instances.build(workspace.stash, workspace.patterns, asked, confidence)
-    with workers() as crew:
-        now = gather(crew, lambda making: _judged(workspace, before, making, confidence), before.makings)
+    before, without_it = _put(workspace, asked, confidence)
+    with workers(hands=1) as crew:
+        now = gather(crew, lambda making: _judged(workspace, without_it, making, confidence), before.makings)
         enough = {
             making.project.name for making, (made, _) in zip(before.makings, now, strict=True) if made is not None
         }
         open_still = [making for making in served if making.project.name not in enough]
-        then = gather(crew, lambda making: _judged(richer, after, making, confidence), open_still)
+        then = gather(crew, lambda making: _judged(richer, with_it, making, confidence), open_still)
     return tuple(_summed(asked, zip(open_still, then, strict=True), richer))
 
 
@@ -66,12 +68,18 @@ def _may_serve(making: Making, lot: str) -> bool:
     return any(lot in yarn.lot_ids for sized in making.needs for yarn in sized.yarns)
 
 
+def _put(workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> tuple[Instance, Reckoning]:
+    shelf = Shelf(tuple(workspace.stash.lots.values()))
+    asked = instances.build(workspace.stash, workspace.patterns, projects, confidence, shelf=shelf)
+    return asked, Reckoning(shelf, asked.stock)
+
+
 def _judged(
-    workspace: Workspace, stock: instances.Instance, making: Making, confidence: Fraction
+    workspace: Workspace, reckoning: Reckoning, making: Making, confidence: Fraction
 ) -> tuple[PlannedProject | None, bool]:
     """How it is made, or None; and whether that is settled."""
     try:
-        return judge(workspace, stock, making, confidence), True
+        return made_alone(workspace, reckoning, making, confidence), True
     except UndecidedError:
         return None, False
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from planner import covering
 from planner.answers import ENOUGH
+from planner.planning import UndecidedError
+from planner.rack import unlocking
 from planner.rack.judging import by_price, compare, donor_garment, judge_garment
 from planner.rack.verdict import DOUBTFUL, LEAVE, WORTH
 from planner.workspace import load_workspace
@@ -217,7 +218,11 @@ def test_compare_says_why_a_garment_is_not_told_to_unlock_anything(run, tmp_path
     rows = {line.split()[1]: line for line in out.splitlines() if line[:2] in {"1 ", "2 "}}
     assert rows["no-hue"].endswith(" not told: no colour")
     assert rows["wound"].endswith(" in the stash already")
-    monkeypatch.setattr(covering, "SECONDS", 0.0)
+
+    def undecided(*_args):
+        raise UndecidedError
+
+    monkeypatch.setattr(unlocking, "made_alone", undecided)
     _, out, _ = run("rack", "--compare", *AT_THE_RACK[:2], "--workspace", DEMO)
     assert "unlocks: not settled in the time there was." in " ".join(out.split())
     assert "nothing" not in out

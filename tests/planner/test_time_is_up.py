@@ -21,6 +21,7 @@ from planner.midway.asking import ask_midway
 from planner.midway.others import others
 from planner.midway.reach import reach
 from planner.planning import plan
+from planner.reckoning import Reckoning, UnclearError
 from planner.shelf import Shelf
 from planner.workspace import Workspace, load_workspace
 from tests.oracle.workspaces import random_case
@@ -31,9 +32,14 @@ SURE = Fraction(95, 100)
 
 @pytest.fixture
 def no_time(monkeypatch):
-    """No time for any question that the solver is asked."""
+    """Every question is left to the solver, and there is no time for any."""
+    monkeypatch.setattr(Reckoning, "serve", unclear)
     for module in (covering, missing, givingup):
         monkeypatch.setattr(module, "SECONDS", 0.0)
+
+
+def unclear(*_args, **_named):
+    raise UnclearError
 
 
 def drawn(seed):
@@ -110,6 +116,7 @@ def test_no_change_is_named_that_was_not_proved(monkeypatch):
     (making,) = instances.build(workspace.stash, workspace.patterns, asked, SURE).makings
     shelf = Shelf(tuple(workspace.stash.lots.values()))
     assert changes(workspace, making, SURE, shelf)
+    monkeypatch.setattr(Reckoning, "serve", unclear)
     monkeypatch.setattr(covering, "SECONDS", 0.0)
     assert changes(workspace, making, SURE, shelf) == ()
 

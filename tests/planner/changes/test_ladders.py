@@ -139,8 +139,8 @@ def test_as_few_lots_as_will_do_are_let_in(tmp_path):
     workspace = load_workspace(tmp_path / "demo")
     (answer,) = shortfall(workspace, ask(workspace, ("moss-vest",), every_size=False), Fraction(95, 100))
     (let,) = [change for change in answer.changes if change.change.startswith("let ")]
-    assert let.change == "let signal serve main too"
-    assert [edit.text for edit in let.edits] == ["only: [moss, signal]"]
+    assert let.change == "let slate serve main too"
+    assert [edit.text for edit in let.edits] == ["only: [moss, slate]"]
 
 
 def test_only_lots_that_suit_a_need_are_measured_again():
