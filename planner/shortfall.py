@@ -77,8 +77,8 @@ def _project(
         return ProjectShortfall(project.name, project.pattern, tries[0][0].size, UNDECIDED, (), ())
     short, _, _, missing, making = min(known, key=lambda one: one[:3])
     needs = tuple(_need(workspace, asked, making, sized, missing, confidence) for sized in making.needs)
-    found = changes(workspace, making, confidence, reckoning.shelf)
     verdict = SHORT if short else TIGHT
+    found = changes(workspace, making, confidence, reckoning, verdict)
     why = why_short(asked, making, workspace.stash, missing)
     return ProjectShortfall(project.name, project.pattern, making.size, verdict, needs, found, why)
 

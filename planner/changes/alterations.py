@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -59,6 +60,20 @@ class Rung:
 
 
 @dataclass(frozen=True)
+class Steps(Sequence[Rung]):
+    """A step for each of some percentages or the like, written out when it is looked at: of a hundred, seven are."""
+
+    each: Sequence[int]
+    step: Callable[[int], Rung]
+
+    def __len__(self) -> int:
+        return len(self.each)
+
+    def __getitem__(self, place: Any) -> Any:
+        return Steps(self.each[place], self.step) if isinstance(place, slice) else self.step(self.each[place])
+
+
+@dataclass(frozen=True)
 class Ladder:
     """Steps of one kind, the smallest first.
 
@@ -68,7 +83,7 @@ class Ladder:
     """
 
     kind: str
-    rungs: tuple[Rung, ...]
+    rungs: Sequence[Rung]
     need: str | None = None
     rising: bool = True
     same_knit: bool = False

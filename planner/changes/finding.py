@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
-from planner.answers import ENOUGH, Change
+from planner.answers import ENOUGH, TIGHT, Change
 from planner.chance import chance_short
 from planner.changes.alterations import Ladder, Rung, Wish, altered
 from planner.changes.letting import let_in
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from planner.instance import Making
     from planner.plan import PlannedProject
-    from planner.shelf import Shelf
+    from planner.reckoning import Reckoning
     from planner.workspace import Workspace
 
 MOST = 5  # changes named for a project
@@ -49,16 +49,22 @@ class _Found:
         return not self.same_knit, sum(rung.cost for rung in self.rungs), told
 
 
-def changes(workspace: Workspace, making: Making, confidence: Fraction, shelf: Shelf) -> tuple[Change, ...]:
+def changes(
+    workspace: Workspace, making: Making, confidence: Fraction, reckoning: Reckoning, verdict: str
+) -> tuple[Change, ...]:
     """Up to five changes to one project in one size, those that leave the knitted thing as it is first.
+
+    `reckoning`: of the workspace's stash as it is, at this confidence. `verdict`: of the project as it is, tight or
+    short; what is short by best guess and without reserve is no less so where a lot is measured again.
 
     Two changes together are named only where no single one will do, and then one such pair.
     """
-    trial = Trial(workspace, confidence, shelf)
+    trial = Trial(workspace, confidence, reckoning)
     wish = Wish(replace(making.project, sizes=(making.size,)), making.pattern, workspace.stash)
     names = [sized.need.name for sized in making.needs]
     serving = {lot for sized in making.needs for yarn in sized.yarns for lot in yarn.lot_ids}
-    ladders = [*wish_ladders(workspace, wish, serving, confidence), *_need_ladders(wish, names)]
+    measured = serving if verdict == TIGHT else frozenset()
+    ladders = [*wish_ladders(workspace, wish, measured, confidence), *_need_ladders(wish, names)]
     ladders = [ladder for ladder in ladders if ladder.rungs]
     found = [one for ladder in ladders if (one := _climbed(trial, wish, ladder)) is not None]
     for rung, less in let_in(wish, trial.made):
@@ -66,8 +72,8 @@ def changes(workspace: Workspace, making: Making, confidence: Fraction, shelf: S
     if not found:
         found = list(_pair(trial, wish, ladders, names))
     ranked = sorted(found, key=lambda one: one.order)
-    measured = [one for one in ranked if one.kind == "measure"]
-    kept = [one for one in ranked if one not in measured[MEASURED_AGAIN:]]
+    by_measuring = [one for one in ranked if one.kind == "measure"]
+    kept = [one for one in ranked if one not in by_measuring[MEASURED_AGAIN:]]
     return tuple(islice((change for one in kept for change in _told(trial, wish, one)), MOST))
 
 

@@ -18,18 +18,15 @@ if TYPE_CHECKING:
     from planner.changes.alterations import Wish
     from planner.instance import Instance
     from planner.plan import PlannedProject
-    from planner.shelf import Shelf
     from planner.workspace import Workspace
 
 
 class Trial:
     """Answers whether a wish is enough; what comes to the same question is solved once."""
 
-    def __init__(self, workspace: Workspace, confidence: Fraction, shelf: Shelf) -> None:
-        self.workspace, self.confidence = workspace, confidence
+    def __init__(self, workspace: Workspace, confidence: Fraction, reckoning: Reckoning) -> None:
+        self.workspace, self.confidence, self._as_it_is = workspace, confidence, reckoning
         self._known: dict[tuple[object, ...], PlannedProject | None] = {}
-        stock = instances.build(workspace.stash, workspace.patterns, [], confidence, shelf=shelf).stock
-        self._as_it_is = Reckoning(shelf, stock)
 
     def made(self, wish: Wish) -> PlannedProject | None:
         """How the wish can be made; None where it cannot, or where that was not found out in time."""

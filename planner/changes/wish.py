@@ -8,12 +8,12 @@ from fractions import Fraction
 from functools import partial
 from typing import TYPE_CHECKING
 
-from planner.changes.alterations import Edit, Ladder, Rung, listed, project_edit
+from planner.changes.alterations import Edit, Ladder, Rung, Steps, listed, project_edit
 from planner.reasons import Length, because
 from stash import lengths
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator, Sequence
     from collections.abc import Set as AbstractSet
 
     from patterns.needs import Pattern
@@ -27,13 +27,15 @@ LENGTH_STEP = Fraction(1, 100)  # of a lot's best guess
 WOUND = Fraction(1, 100)  # m: what a length wound off is written to
 
 
-def wish_ladders(workspace: Workspace, wish: Wish, serving: AbstractSet[str], confidence: Fraction) -> Iterator[Ladder]:
+def wish_ladders(
+    workspace: Workspace, wish: Wish, measured: AbstractSet[str], confidence: Fraction
+) -> Iterator[Ladder]:
     """Every way that changes the project's own line, its size, its washing or what is known of a lot.
 
-    `serving`: the lots in any yarn that suits; how much another holds changes nothing.
+    `measured`: the lots that may be measured again.
     """
     yield _reserve(wish)
-    yield from (_measured(lot, confidence) for lot in wish.stash.lots.values() if lot.id in serving)
+    yield from (_measured(lot, confidence) for lot in wish.stash.lots.values() if lot.id in measured)
     yield _by_hand(wish.pattern)
     yield _bleeding(wish)
     yield _sizes(workspace, wish)
@@ -41,12 +43,12 @@ def wish_ladders(workspace: Workspace, wish: Wish, serving: AbstractSet[str], co
 
 def _reserve(wish: Wish) -> Ladder:
     """Less kept back, in tenths of a percent."""
-    own = wish.project.reserve
-    rungs = [_less_reserve(wish, own, Fraction(tenths, 1000)) for tenths in range(math.ceil(own / STEP) - 1, -1, -1)]
-    return Ladder("reserve", tuple(rungs), same_knit=True)
+    less = range(math.ceil(wish.project.reserve / STEP) - 1, -1, -1)
+    return Ladder("reserve", Steps(less, partial(_less_reserve, wish)), same_knit=True)
 
 
-def _less_reserve(wish: Wish, own: Fraction, less: Fraction) -> Rung:
+def _less_reserve(wish: Wish, steps: int) -> Rung:
+    own, less = wish.project.reserve, steps * STEP
     value = f"{float(less) * 100:g}%"
     if listed(wish.project, wish.pattern):
         edit = project_edit(wish.project, ("reserve",), value)
@@ -66,28 +68,32 @@ def _measured(lot: Lot, confidence: Fraction) -> Ladder:
     looser = [skein for skein in weighed if lengths.relative_u(lot, skein) > lengths.STATED_LENGTH_U]
     if not looser or confidence <= Fraction(1, 2):
         return Ladder("measure", ())
-    best = sum(lengths.length_m(lot, skein) for skein in lot.skeins)
-    sure = Fraction(sum(sum(lengths.guarded_cm(lot, skein, confidence)) for skein in lot.skeins), 100)
     spread = min(math.hypot(lengths.relative_u(lot, skein), lengths.STATED_LENGTH_U) for skein in looser)
     lowest = max(math.ceil(100 * (1 - 1.9 * spread)), 50)  # a length further off would not agree with its weight
-    rungs = []
-    for share in (Fraction(percent, 100) for percent in range(lowest, 101)):
-        wound = {skein.id: _wound(lengths.length_m(lot, skein) * share, skein) for skein in looser}
-        skeins = tuple(wound.get(skein.id, skein) for skein in lot.skeins)
-        held = sum(lengths.length_m(lot, skein) for skein in skeins)
-        what = because(
-            f"wind off {lot.id} and count its metres: ",
-            Length(sure),
-            " is sure and ",
-            Length(best),
-            " likely; if it truly holds ",
-            Length(held),
-            ", that is enough",
-        )
-        edits = tuple(_skein_edit(lot, skein) for skein in skeins if skein.id in wound)
-        alter = partial(_with_lot, lot=replace(lot, skeins=skeins))
-        rungs.append(Rung(what, edits, alter, 1.0 + float(share)))
-    return Ladder("measure", tuple(rungs), same_knit=True)
+    return Ladder("measure", Steps(range(lowest, 101), partial(_wound_off, lot, looser, confidence)), same_knit=True)
+
+
+def _wound_off(lot: Lot, looser: Sequence[Skein], confidence: Fraction, percent: int) -> Rung:
+    """What to do where these skeins turn out to hold so much of their best guess."""
+    share = percent * LENGTH_STEP
+    wound = {skein.id: _wound(lengths.length_m(lot, skein) * share, skein) for skein in looser}
+    skeins = tuple(wound.get(skein.id, skein) for skein in lot.skeins)
+    sure = Fraction(sum(sum(lengths.guarded_cm(lot, skein, confidence)) for skein in lot.skeins), 100)
+    what = because(
+        f"wind off {lot.id} and count its metres: ",
+        Length(sure),
+        " is sure and ",
+        Length(_held_m(lot.skeins, lot)),
+        " likely; if it truly holds ",
+        Length(_held_m(skeins, lot)),
+        ", that is enough",
+    )
+    edits = tuple(_skein_edit(lot, skein) for skein in skeins if skein.id in wound)
+    return Rung(what, edits, partial(_with_lot, lot=replace(lot, skeins=skeins)), 1.0 + float(share))
+
+
+def _held_m(skeins: Iterable[Skein], lot: Lot) -> Fraction:
+    return sum((lengths.length_m(lot, skein) for skein in skeins), Fraction(0))
 
 
 def _wound(length: Fraction, skein: Skein) -> Skein:

@@ -11,7 +11,7 @@ import pytest
 from patterns.projects import ProjectList
 from planner import covering, missing
 from planner import instance as instances
-from planner.answers import UNDECIDED
+from planner.answers import SHORT, UNDECIDED
 from planner.asking import ask
 from planner.changes import givingup
 from planner.changes.finding import changes
@@ -113,12 +113,13 @@ def test_the_list_for_the_rack_is_the_same_where_only_the_least_length_was_not_r
 def test_no_change_is_named_that_was_not_proved(monkeypatch):
     workspace = load_workspace(DEMO)
     asked = ask(workspace, ("storm-mitts:adult",), every_size=False)
-    (making,) = instances.build(workspace.stash, workspace.patterns, asked, SURE).makings
     shelf = Shelf(tuple(workspace.stash.lots.values()))
-    assert changes(workspace, making, SURE, shelf)
+    put = instances.build(workspace.stash, workspace.patterns, asked, SURE, shelf=shelf)
+    (making,), reckoning = put.makings, Reckoning(shelf, put.stock)
+    assert changes(workspace, making, SURE, reckoning, SHORT)
     monkeypatch.setattr(Reckoning, "serve", unclear)
     monkeypatch.setattr(covering, "SECONDS", 0.0)
-    assert changes(workspace, making, SURE, shelf) == ()
+    assert changes(workspace, making, SURE, reckoning, SHORT) == ()
 
 
 def test_what_to_leave_out_is_said_only_where_that_was_weighed_to_the_end(monkeypatch):
