@@ -1,38 +1,27 @@
-"""Cover: which projects the stash can cover, each project and size alone against the whole free stash.
-
-Most are told without the solver: a way that is found and cut shows that there is enough, a search that comes to its end
-without one that there is not. What that leaves open, the exact model decides.
-"""
+"""Cover: which projects the stash can cover, each project and size alone against the whole free stash."""
 
 from __future__ import annotations
 
-import time
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.aims import PROJECTS
+from planner.alone import made_alone, made_from
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
-from planner.columns import reaching
 from planner.lacking import what_is_missing
-from planner.plan import Plan, PlannedProject
-from planner.planning import UndecidedError, check, planned_projects
+from planner.plan import PlannedProject, UndecidedError
 from planner.reckoning import Reckoning, Served, UnclearError, alike
-from planner.settling import settle
-from planner.stages import Limits
-from planner.workers import IN_TURN, gather, stop_or_go_on
+from planner.workers import IN_TURN, gather
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from fractions import Fraction
 
     from patterns.projects import Project
-    from planner.instance import Instance, Making
+    from planner.instance import Making
     from planner.shelf import Shelf
     from planner.workers import Crew
     from planner.workspace import Workspace
-
-SECONDS = 20.0  # one question is worth
 
 
 def cover(
@@ -65,70 +54,6 @@ def first_looks(reckoning: Reckoning, makings: Sequence[Making]) -> list[Served 
     return found
 
 
-def judge(
-    workspace: Workspace, stock: Instance, making: Making, confidence: Fraction, *, best_guess: bool = False
-) -> PlannedProject | None:
-    """How one project in one size can be made with the whole stash, checked; None when it cannot.
-
-    Raises UndecidedError when that was not found out in time.
-    """
-    limits = Limits(deadline=time.monotonic() + SECONDS, stop=stop_or_go_on())
-    settled = settle(reaching(alone(stock, making)), [PROJECTS], [], limits)
-    if settled is None:
-        raise UndecidedError
-    made = planned_projects(settled).get(making.project.name)
-    if made is None and not settled.proved:
-        raise UndecidedError
-    return None if made is None else _checked(workspace, making, made, confidence, best_guess=best_guess)
-
-
-def made_alone(
-    workspace: Workspace,
-    reckoning: Reckoning,
-    making: Making,
-    confidence: Fraction,
-    *,
-    best_guess: bool = False,
-) -> PlannedProject | None:
-    """As `judge`, but told without the solver where that can be."""
-    try:
-        look: Served | UnclearError | None = reckoning.serve(making)
-    except UnclearError as unclear:
-        look = unclear
-    return _made(workspace, reckoning, making, look, confidence, best_guess=best_guess)
-
-
-def _made(
-    workspace: Workspace,
-    reckoning: Reckoning,
-    making: Making,
-    look: Served | UnclearError | None,
-    confidence: Fraction,
-    *,
-    best_guess: bool,
-) -> PlannedProject | None:
-    if look is None:
-        return None
-    if isinstance(look, UnclearError):
-        one = instances.Instance(reckoning.stock, (instances.suited(making, reckoning.shelf),))
-        return judge(workspace, one, one.makings[0], confidence, best_guess=best_guess)
-    return _checked(workspace, making, look.made(making), confidence, best_guess=best_guess)
-
-
-def alone(stock: Instance, making: Making) -> Instance:
-    """One project in one size against the whole stash."""
-    return replace(stock, makings=(making,))
-
-
-def _checked(
-    workspace: Workspace, making: Making, made: PlannedProject, confidence: Fraction, *, best_guess: bool
-) -> PlannedProject:
-    project = replace(making.project, sizes=(making.size,))
-    answer = Plan((made,), confidence, "projects", 1.0, 1.0, "optimal", 0.0)
-    check(answer, [project], workspace, best_guess=best_guess)
-    return made
-
-
 @dataclass(frozen=True)
 class _Question:
     workspace: Workspace
@@ -141,7 +66,7 @@ class _Question:
         """Of a making as it is guarded, as it is guessed, and what was found out about it at first."""
         making, guess, look = asked
         try:
-            made = _made(self.workspace, self.asked, making, look, self.confidence, best_guess=False)
+            made = made_from(self.workspace, self.asked, making, look, self.confidence, best_guess=False)
             if made is not None:
                 return _covered(making, made)
             tight = made_alone(self.workspace, self.guessed, guess, self.confidence, best_guess=True)

@@ -2,23 +2,42 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from heapq import nsmallest
 from typing import TYPE_CHECKING
 
 from planner.beside import Beside, Kept, reach_cm
 from planner.instance import END_CM, Instance
-from planner.missing import Missing, least_missing
 from planner.reckoning import UnclearError
 from planner.tofind import to_find
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from planner.answers import CoverYarn
     from planner.instance import Making, SizedNeed
     from planner.plan import YarnRun
     from planner.priced.offers import Run
     from planner.reckoning import Place, Reckoning, Served
     from planner.tofind import Lack
+    from planner.yarns import WorkingYarn
 
 NEAREST = 6  # yarns tried where something is to be found, those that reach furthest
+
+
+@dataclass(frozen=True)
+class Missing:
+    """By need name. `look_cm`: lengths to look for, with their ends; `total_cm` their sum, made least.
+
+    `yarns`: what serves each need beside what is to be found, the best permitted where it falls short.
+    """
+
+    total_cm: int
+    look_cm: Mapping[str, int]
+    short_cm: Mapping[str, int]
+    kinds: Mapping[str, str | None]
+    yarns: Mapping[str, tuple[CoverYarn, ...]]
+    serving: Mapping[str, tuple[WorkingYarn, ...]]
 
 
 def what_is_missing(reckoning: Reckoning, making: Making) -> Missing | None:
@@ -29,6 +48,8 @@ def what_is_missing(reckoning: Reckoning, making: Making) -> Missing | None:
     try:
         return lacking(reckoning, making)
     except UnclearError:
+        from planner.missing import least_missing  # noqa: PLC0415 (what solves is slow to load and seldom needed)
+
         return least_missing(Instance(reckoning.stock, (making,)))
 
 

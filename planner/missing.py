@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.aims import PROJECTS, TO_FIND
@@ -11,14 +10,12 @@ from planner.beside import Beside, Kept
 from planner.columns import reaching
 from planner.cutting import HALF
 from planner.instance import END_CM
+from planner.lacking import Missing
 from planner.settling import settle
 from planner.stages import Limits
 from planner.workers import stop_or_go_on
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from planner.answers import CoverYarn
     from planner.columns import Use
     from planner.instance import Instance
     from planner.settling import Settled
@@ -26,21 +23,6 @@ if TYPE_CHECKING:
 
 
 SECONDS = 20.0  # a question of one project is worth
-
-
-@dataclass(frozen=True)
-class Missing:
-    """By need name. `look_cm`: lengths to look for, with their ends; `total_cm` their sum, made least.
-
-    `yarns`: what serves each need beside what is to be found, the best permitted where it falls short.
-    """
-
-    total_cm: int
-    look_cm: Mapping[str, int]
-    short_cm: Mapping[str, int]
-    kinds: Mapping[str, str | None]
-    yarns: Mapping[str, tuple[CoverYarn, ...]]
-    serving: Mapping[str, tuple[WorkingYarn, ...]]
 
 
 def least_missing(alone: Instance) -> Missing | None:

@@ -12,7 +12,8 @@ from planner.aims import FEWEST, GRAMS, PROJECTS
 from planner.asking import AskError
 from planner.moods import leaning
 from planner.others import Others
-from planner.planning import LATER, UndecidedError, best
+from planner.plan import UndecidedError
+from planner.planning import LATER, best
 from planner.stages import Limits
 from planner.workers import IN_TURN
 from planner.yarns import WorkingYarn

@@ -8,9 +8,9 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
+from planner.alone import made_alone
 from planner.asking import ask
-from planner.covering import made_alone
-from planner.planning import UndecidedError
+from planner.plan import UndecidedError
 from planner.reckoning import Reckoning
 from planner.workers import share_out
 

@@ -10,6 +10,10 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
 
+class UndecidedError(Exception):
+    """Nothing was found in the time allowed."""
+
+
 @dataclass(frozen=True, order=True)
 class Take:
     """One piece taken: `piece`, its place in the skein as listed, and `strand`, in the working yarn, count from 1."""

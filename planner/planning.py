@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import FEWEST, FIRST_AIMS, GRAMS, IDS, MUST, SKEINS
+from planner.checked import check
 from planner.collecting import without_collecting
 from planner.instance import END_CM
-from planner.plan import Plan, PlannedNeed, PlannedProject, Take, YarnRun
+from planner.plan import Plan, PlannedNeed, PlannedProject, Take, UndecidedError, YarnRun
 from planner.settling import Settled, settle
 from planner.stages import Limits
-from planner.verify.check import verify
 
 if TYPE_CHECKING:
     import threading
@@ -31,18 +31,6 @@ if TYPE_CHECKING:
 LATER = (GRAMS, FEWEST, SKEINS, IDS)  # once the first aims are served
 SECONDS, PRICED_SECONDS = 60.0, 300.0  # time allowed unless told
 MOST_LOTS, MOST_LOTS_BY_PROJECTS = 400, 2000  # planned exactly unless told
-
-
-class OwnFaultError(Exception):
-    """An answer that did not pass its check: our own fault, never shown as an answer. `bundle`: what to report."""
-
-    def __init__(self, bundle: str) -> None:
-        super().__init__(bundle)
-        self.bundle = bundle
-
-
-class UndecidedError(Exception):
-    """Nothing was found in the time allowed."""
 
 
 def plan(
@@ -155,13 +143,6 @@ def _answer(
     )
     check(answer, projects, workspace)
     return answer
-
-
-def check(answer: Plan, projects: Sequence[Project], workspace: Workspace, *, best_guess: bool = False) -> None:
-    """Raise OwnFaultError unless the independent check finds the plan good."""
-    broken = verify(answer, tuple(projects), workspace.stash, workspace.patterns, best_guess=best_guess)
-    if broken:
-        raise OwnFaultError("\n".join([*broken, "", repr(answer)]))
 
 
 def planned_projects(settled: Settled) -> dict[str, PlannedProject]:

@@ -7,15 +7,15 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
+from planner.alone import made_alone
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, LookFor, ProjectShortfall, Refusal, ShortNeed
 from planner.beside import reach_cm
 from planner.changes.finding import changes
 from planner.changes.why import why_short
 from planner.clashes import why_apart
-from planner.covering import made_alone
 from planner.instance import END_CM
 from planner.lacking import what_is_missing
-from planner.planning import UndecidedError
+from planner.plan import UndecidedError
 from planner.reasons import Length, because
 from planner.reckoning import Reckoning
 from planner.suits import refusals
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from patterns.projects import Project
     from planner.instance import Instance, Making, SizedNeed
-    from planner.missing import Missing
+    from planner.lacking import Missing
     from planner.reasons import Reason
     from planner.workspace import Workspace
 

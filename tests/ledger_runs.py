@@ -20,7 +20,7 @@ from fractions import Fraction
 from pathlib import Path
 from unittest import mock
 
-from planner import covering, missing, planning, solve
+from planner import alone, missing, planning, solve
 from planner.asking import ask
 from planner.covering import cover
 from planner.ledger.booking import added_to, book, release, undo
@@ -37,7 +37,7 @@ from tests.oracle.files import readable, to_yaml
 from tests.oracle.workspaces import random_case
 
 PLANNED = 10  # each so-manyth case is planned, the others take yarn at random
-TIMES = ((covering, "SECONDS"), (missing, "SECONDS"), (planning, "SECONDS"), (solve, "REPAIR"))
+TIMES = ((alone, "SECONDS"), (missing, "SECONDS"), (planning, "SECONDS"), (solve, "REPAIR"))
 AS_LONG_AS_IT_TAKES = 1e6  # s
 
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from planner import instance as instances
 from planner.aims import PROJECTS
-from planner.covering import made_alone
-from planner.planning import UndecidedError, best
+from planner.alone import made_alone
+from planner.plan import UndecidedError
+from planner.planning import best
 from planner.reckoning import Reckoning
 from planner.rules.making import copy_before
 from planner.stages import Limits

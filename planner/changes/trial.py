@@ -6,9 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
+from planner.alone import made_alone
 from planner.changes.counting import blocks, unreached
-from planner.covering import made_alone
-from planner.planning import UndecidedError
+from planner.plan import UndecidedError
 from planner.reckoning import Reckoning
 
 if TYPE_CHECKING:

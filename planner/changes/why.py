@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from patterns.needs import Need
     from planner.instance import Instance, Making, SizedNeed, Stretch
-    from planner.missing import Missing
+    from planner.lacking import Missing
     from stash.lots import Stash
 
 

@@ -72,7 +72,8 @@ def explain(error: Exception, *, as_json: bool) -> Answer:
         name = f"{error.filename}: " if error.filename else ""
         why = error.strerror or str(error)
         return refusal(f"{name}{why}", getattr(error, "hint", changes()), Ending.FILE, as_json=as_json)
-    from planner.planning import OwnFaultError, UndecidedError
+    from planner.checked import OwnFaultError
+    from planner.plan import UndecidedError
 
     if isinstance(error, UndecidedError):
         hint = "allow more time, or ask for fewer projects"

@@ -7,12 +7,12 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
+from planner.alone import alone, judge
 from planner.answers import ENOUGH, SHORT, UNDECIDED
-from planner.covering import alone, judge
 from planner.midway.helps import working_yarn
 from planner.missing import least_missing
 from planner.pairs import Meeting, may_meet
-from planner.planning import UndecidedError
+from planner.plan import UndecidedError
 from stash.lengths import mass_g
 
 if TYPE_CHECKING:

@@ -7,9 +7,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
+from planner.alone import made_alone
 from planner.asking import still_open
-from planner.covering import made_alone
-from planner.planning import UndecidedError
+from planner.plan import UndecidedError
 from planner.reckoning import Reckoning
 from planner.shelf import Shelf
 from planner.workers import gather, workers

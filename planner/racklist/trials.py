@@ -12,11 +12,11 @@ from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.covering import alone, judge
+from planner.alone import alone, judge
 from planner.instance import NO_PIN, Instance, Making
 from planner.missing import least_missing
 from planner.pairs import may_meet
-from planner.planning import UndecidedError
+from planner.plan import UndecidedError
 from planner.rack.unlocking import with_lot
 from planner.racklist.finds import Kind, find_lot
 from planner.shelf import Shelf

@@ -17,7 +17,9 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from planner.planning import UndecidedError, check, plan
+from planner.checked import check
+from planner.plan import UndecidedError
+from planner.planning import plan
 from planner.workspace import load_workspace
 
 from .generated import write

@@ -10,7 +10,8 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.planning import UndecidedError, plan
+from planner.plan import UndecidedError
+from planner.planning import plan
 
 from .generated import workspace
 from .greedy import first_fit

@@ -19,9 +19,10 @@ from itertools import combinations
 from pathlib import Path
 
 from planner import instance as instances
+from planner.alone import judge
 from planner.answers import ENOUGH
 from planner.asking import ask
-from planner.covering import cover, judge
+from planner.covering import cover
 from planner.rack.unlocking import with_lot
 from planner.racklist.finds import Kind, find_lot, find_text
 from planner.racklist.listing import rack_list

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from planner import covering, planning
+from planner import checked, covering, plan, planning
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED
 from planner.cli import COMMANDS, called
 from planner.commands.cover import ending_of
@@ -290,7 +290,7 @@ def test_a_reader_that_has_seen_enough_is_no_fault(folder):
 
 def test_an_answer_that_fails_its_check_is_never_shown(run, folder, monkeypatch):
     def refused(*_, **__):
-        raise planning.OwnFaultError("hat: 1.00 m planned where 2.00 m is needed")
+        raise checked.OwnFaultError("hat: 1.00 m planned where 2.00 m is needed")
 
     monkeypatch.setattr(planning, "plan", refused)
     code, out, err = run("plan", "--workspace", folder)
@@ -348,7 +348,7 @@ def test_the_second_interruption_ends_a_plan(run, folder, monkeypatch):
 
 def test_nothing_found_in_time_is_undecided(run, folder, monkeypatch):
     def undecided(*_, **__):
-        raise planning.UndecidedError
+        raise plan.UndecidedError
 
     monkeypatch.setattr(planning, "plan", undecided)
     assert run("plan", "--workspace", folder)[0] == 4

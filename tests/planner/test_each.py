@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from planner import planning, workers
+from planner import checked, plan, planning, workers
 from planner.commands import each
 from planner.commands.shared import Ending
 from planner.show import progress
@@ -102,7 +102,7 @@ def test_warnings_stand_under_the_folder_they_are_of(run, folders):
 
 def test_an_own_fault_in_one_folder_is_told_as_such(run, folders, monkeypatch):
     def broken(workspace, *_, **__):
-        raise planning.OwnFaultError(f"slate is not whole in {workspace.folder}")
+        raise checked.OwnFaultError(f"slate is not whole in {workspace.folder}")
 
     monkeypatch.setattr(planning, "plan", broken)
     code, out, _ = run("plan", "--each", "quay", "--json")
@@ -123,7 +123,7 @@ def test_the_first_interruption_asks_for_the_best_so_far_and_leaves_the_others_u
             os.kill(os.getpid(), 2)  # Ctrl-C
             assert stop.wait(60)
         assert stop.is_set()
-        raise planning.UndecidedError
+        raise plan.UndecidedError
 
     monkeypatch.setattr(planning, "plan", interrupted)
     monkeypatch.setattr(workers, "cores", lambda: 1)

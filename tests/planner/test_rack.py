@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from planner.answers import ENOUGH
-from planner.planning import UndecidedError
+from planner.plan import UndecidedError
 from planner.rack import unlocking
 from planner.rack.judging import by_price, compare, donor_garment, judge_garment
 from planner.rack.verdict import DOUBTFUL, LEAVE, WORTH

@@ -8,10 +8,11 @@ import pytest
 from patterns.projects import ProjectList
 from planner import instance as instances
 from planner.aims import PROJECTS
+from planner.alone import alone, judge
 from planner.answers import ENOUGH, SHORT, TIGHT
 from planner.asking import ask
 from planner.columns import reaching
-from planner.covering import alone, cover, first_looks, judge
+from planner.covering import cover, first_looks
 from planner.instance import END_CM
 from planner.lacking import lacking
 from planner.missing import least_missing

@@ -9,7 +9,7 @@ from types import MappingProxyType
 import pytest
 
 from patterns.projects import ProjectList
-from planner import covering, missing
+from planner import alone, missing
 from planner import instance as instances
 from planner.answers import SHORT, UNDECIDED
 from planner.asking import ask
@@ -34,7 +34,7 @@ SURE = Fraction(95, 100)
 def no_time(monkeypatch):
     """Every question is left to the solver, and there is no time for any."""
     monkeypatch.setattr(Reckoning, "serve", unclear)
-    for module in (covering, missing, givingup):
+    for module in (alone, missing, givingup):
         monkeypatch.setattr(module, "SECONDS", 0.0)
 
 
@@ -54,7 +54,7 @@ def test_cover_claims_only_what_it_knows_without_the_solver(monkeypatch):
         case, workspace = drawn(seed)
         known = cover(workspace, case.projects, case.confidence)
         with monkeypatch.context() as hurried:
-            hurried.setattr(covering, "SECONDS", 0.0)
+            hurried.setattr(alone, "SECONDS", 0.0)
             hurried.setattr(missing, "SECONDS", 0.0)
             rows = cover(workspace, case.projects, case.confidence)
         verdicts = [row.verdict for row in rows]
@@ -118,7 +118,7 @@ def test_no_change_is_named_that_was_not_proved(monkeypatch):
     (making,), reckoning = put.makings, Reckoning(shelf, put.stock)
     assert changes(workspace, making, SURE, reckoning, SHORT)
     monkeypatch.setattr(Reckoning, "serve", unclear)
-    monkeypatch.setattr(covering, "SECONDS", 0.0)
+    monkeypatch.setattr(alone, "SECONDS", 0.0)
     assert changes(workspace, making, SURE, reckoning, SHORT) == ()
 
 

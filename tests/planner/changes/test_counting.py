@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from planner import instance as instances
+from planner.alone import alone
 from planner.changes.counting import blocks
 from planner.changes.why import why_short
-from planner.covering import alone
 from planner.missing import least_missing
 from planner.reasons import Length
 from tests.oracle.brute import answer, ceil_cm, least_cm, pieces_of

@@ -3,15 +3,17 @@
 import base64
 import hashlib
 import re
+import shutil
+import sys
 from importlib import resources
 from itertools import pairwise
 
 import pytest
-from jinja2 import UndefinedError
+from jinja2 import DictLoader, Environment, UndefinedError
 from paging import contrast, every, parsed, text_of
 
 from planner.pages import page as pages
-from planner.pages.page import environment, percent, visible, write_page
+from planner.pages.page import CompiledTemplates, environment, percent, visible, write_page
 from planner.pages.shades import Palette, Shade, shade_of
 from planner.pages.strips import apart, letter, spans
 from stash.colour import colour_from_lab, read_colour
@@ -67,6 +69,50 @@ def test_the_policy_allows_the_style_sheet_and_nothing_else():
 
 def test_the_same_values_give_the_same_bytes():
     assert words_page("Skerry") == words_page("Skerry")
+
+
+@pytest.fixture
+def kept(tmp_path, monkeypatch):
+    """A folder of our own for what is compiled."""
+    monkeypatch.setattr(sys, "pycache_prefix", str(tmp_path / "kept"))
+    monkeypatch.setattr(sys, "dont_write_bytecode", False)
+    return tmp_path / "kept"
+
+
+def new_run(text, **settings):
+    """A page of one template, by an environment that has read nothing yet."""
+    loader = DictLoader({"hat.html": text})
+    return Environment(loader=loader, bytecode_cache=CompiledTemplates(), **settings).get_template("hat.html").render()
+
+
+def test_a_template_is_compiled_once_for_all_runs(kept, monkeypatch):
+    assert new_run("{{ 6 * 7 }} m") == "42 m"
+    assert [file.name.partition(".cpython")[0] for file in kept.rglob("*.*")] == ["hat.html"]
+    monkeypatch.setattr(Environment, "compile", None)  # whoever compiles now fails
+    assert new_run("{{ 6 * 7 }} m") == "42 m"
+
+
+def test_a_template_is_compiled_again_when_it_says_something_else_or_is_read_otherwise(kept):
+    assert new_run("{{ '<' }}") == "<"
+    assert new_run("{{ '<' }}", autoescape=True) == "&lt;"
+    assert new_run("{{ '>' }}", autoescape=True) == "&gt;"
+
+
+def test_what_is_kept_may_be_spoiled_or_have_no_place(kept):
+    new_run("6 m")
+    (file,) = kept.rglob("*.*")
+    for spoiled in (b"", file.read_bytes()[:-3], b"moths"):
+        file.write_bytes(spoiled)
+        assert new_run("6 m") == "6 m"
+    shutil.rmtree(kept)
+    kept.write_text("a file where the folder was")
+    assert new_run("6 m") == "6 m"
+
+
+def test_nothing_is_kept_where_python_keeps_nothing(kept, monkeypatch):
+    monkeypatch.setattr(sys, "dont_write_bytecode", True)
+    assert new_run("6 m") == "6 m"
+    assert not kept.exists()
 
 
 def test_a_value_that_is_not_given_is_an_error():

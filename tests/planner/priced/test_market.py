@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from planner import instance as instances
-from planner.covering import judge
+from planner.alone import judge
 from planner.planning import plan
 from planner.priced.hands import Hands
 from planner.priced.market import Market

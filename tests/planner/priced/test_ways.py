@@ -5,8 +5,8 @@ import random
 import pytest
 
 from planner import instance as instances
+from planner.alone import alone
 from planner.columns import fewest_pieces
-from planner.covering import alone
 from planner.instance import END_CM
 from planner.model import build
 from planner.priced import ranking, slots, ways
