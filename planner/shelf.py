@@ -120,7 +120,7 @@ class Shelf:
             apart = colour.apart(self._lab[:, place], self._lab[:, hopeful], ARRAYS) - STRANDS_APART - LIMIT
             near = apart <= 0
             for doubtful in np.flatnonzero(np.abs(apart) < ROUNDING):
-                near[doubtful] = alike(self.lots[place], self.lots[hopeful[doubtful]])
+                near[doubtful] = alike(self.lots[place].colour, self.lots[hopeful[doubtful]].colour)
             self._alike[place] = hopeful[near]
         return self._alike[place]
 
@@ -229,6 +229,8 @@ class Shelf:
         if need.strands[1] < 2:
             return
         hopeful = self.hopeful(need, setting)
+        if hopeful.sum() < 2:
+            return
         for strands in range(max(need.strands[0], 2), need.strands[1] + 1):
             if strands == 2 and not need.marl:
                 held = self.mates(need).among(hopeful)

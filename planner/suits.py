@@ -99,7 +99,7 @@ def wrong_colour(need: Need, yarn: WorkingYarn, _setting: Setting) -> Reason | N
 
 def strands_unlike(need: Need, yarn: WorkingYarn, _setting: Setting) -> Reason | None:
     """Strands of different lots must match unless the need is a marl."""
-    if not need.marl and not all(alike(one, other) for one, other in pairs_of_lots(yarn)):
+    if not need.marl and not all(alike(one.colour, other.colour) for one, other in pairs_of_lots(yarn)):
         return because(f"its strands differ in colour by more than {STRANDS_APART:g}")
     return None
 

@@ -79,9 +79,9 @@ def thickest_and_finest(need: Need) -> tuple[float, float]:
     return (1e5 / (float(need.yarn.low) - LIMIT) * (1 + ROUNDING) if need.yarn.low > 0 else math.inf), finest
 
 
-def alike(one: Lot, other: Lot) -> bool:
-    """Whether two lots may be strands of one working yarn that is no marl."""
-    return colour.difference(one.colour, other.colour) <= STRANDS_APART + LIMIT
+def alike(one: Colour, other: Colour) -> bool:
+    """Whether lots of these colours may be strands of one working yarn that is no marl."""
+    return colour.difference(one, other) <= STRANDS_APART + LIMIT
 
 
 def pairs_of_lots(yarn: WorkingYarn) -> Iterator[tuple[Lot, Lot]]:

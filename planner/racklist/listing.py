@@ -188,7 +188,7 @@ def _row(trials: Trials, kind: Kind, one: Open, planned: PlannedProject) -> Unlo
 def _at_once(trials: Trials, kind: Kind, metres: int, opened: Sequence[Open]) -> int:
     """For how many of the projects the stash and this one find are enough together; at least one."""
     lot = find_lot(kind, metres, trials.name)
-    makings = tuple(trials.with_find(lot, one.making) for one in opened)
+    makings = tuple(trials.with_find(kind, one.making) for one in opened)
     limits = Limits(deadline=time.monotonic() + TOGETHER_SECONDS)
     settled = settle(Instance(trials.stock_with(lot), makings), [PROJECTS], [], limits)
     return 1 if settled is None else max(1, round(-settled.reached[0]))

@@ -1,4 +1,4 @@
-"""Trying finds: whether a project would be enough with a lot added, each asked of the solver and checked.
+"""Trying finds: whether a project would be enough with a lot added, each way found checked.
 
 Finds that suit the same needs beside the same yarns are one question, which is asked once.
 """
@@ -8,19 +8,20 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner import instance as instances
-from planner.alone import alone, judge
-from planner.instance import NO_PIN, Instance, Making
-from planner.missing import least_missing
+from planner.alone import made_alone
+from planner.instance import Making, setting_of
+from planner.lacking import what_is_missing
 from planner.pairs import may_meet
 from planner.plan import UndecidedError
 from planner.rack.unlocking import with_lot
 from planner.racklist.finds import Kind, find_lot
+from planner.reckoning import Reckoning
 from planner.shelf import Shelf
-from planner.suits import Setting
 from planner.yarns import alike
 from stash.lengths import STATED_LENGTH_U, guarded_cm
 
@@ -31,12 +32,14 @@ if TYPE_CHECKING:
     from planner.plan import PlannedProject
     from planner.workspace import Workspace
     from planner.yarns import WorkingYarn
+    from stash.colour import Colour
     from stash.lots import Lot, Stash
 
     Question = tuple[object, ...]
 
 ROUNDING = 1e-9
 MORE = Fraction(11, 10)  # beyond all that a project takes
+RECENT = 16  # kinds of which who may be beside them is remembered
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,14 +57,18 @@ class Trials:
     def __init__(self, workspace: Workspace, projects: Sequence[Project], confidence: Fraction) -> None:
         self.workspace, self.confidence = workspace, confidence
         self.name = _free_name(workspace.stash)
-        self.base = instances.build(workspace.stash, workspace.patterns, projects, confidence)
+        shelf = Shelf(tuple(workspace.stash.lots.values()))
+        self.base = instances.build(workspace.stash, workspace.patterns, projects, confidence, shelf=shelf)
+        self._as_it_is = Reckoning(shelf, self.base.stock)
         self.undecided: list[str] = []
-        self.asked = 0  # of the solver, about finds
+        self.asked = 0  # about finds
+        self._beside = lru_cache(RECENT)(self._shelf_beside)
+        self._alike = lru_cache(None)(self._lots_like)
         self.open = self._open()
         self._least: dict[Question, int | None] = {}
         self._lengths: dict[int, set[int]] = {}
         self._questions: dict[tuple[Kind, int], Question | None] = {}
-        self._asked: dict[Question, Instance] = {}
+        self._shelves: dict[Question, Shelf] = {}
         self._judged: dict[Question, PlannedProject | None] = {}
 
     def _open(self) -> tuple[Open, ...]:
@@ -70,7 +77,7 @@ class Trials:
         for making in self.base.makings:
             name = making.project.name
             try:
-                if name not in enough and judge(self.workspace, self.base, making, self.confidence) is not None:
+                if name not in enough and made_alone(self.workspace, self._as_it_is, making, self.confidence):
                     enough.add(name)
             except UndecidedError:
                 self.undecided.append(name)
@@ -83,7 +90,7 @@ class Trials:
 
         A need that keeps to certain lots is opened to the find where it is the one that lacks yarn.
         """
-        missing = least_missing(alone(self.base, making))
+        missing = what_is_missing(self._as_it_is, making)
         if missing is None:
             return Open(place, making, 1)
         lacking = {name for name, kind in missing.kinds.items() if kind is not None}
@@ -136,22 +143,24 @@ class Trials:
             return None
         question = (*own, metres, each_m)
         if question not in self._judged:
-            if own not in self._asked:  # how much there is of a find does not bear on who suits whom
-                self._asked[own] = Instance({}, (self.with_find(find_lot(kind, 1, self.name), tried.making),))
+            if own not in self._shelves:  # how much there is of a find does not bear on who suits whom
+                self._shelves[own] = self._shelf_with(find_lot(kind, 1, self.name))
             lot = find_lot(kind, metres, self.name, each_m=each_m)
-            self._judged[question] = self._judge(lot, replace(self._asked[own], stock=self.stock_with(lot)))
+            self._judged[question] = self._judge(lot, self._shelves[own], tried.making)
         return self._judged[question]
 
     def judged(self, lot: Lot, tried: Open) -> PlannedProject | None:
         """As `made`, asked anew."""
-        making = self.with_find(lot, tried.making)
-        return self._judge(lot, Instance(self.stock_with(lot), (making,)))
+        return self._judge(lot, self._shelf_with(lot), tried.making)
 
-    def _judge(self, lot: Lot, asked: Instance) -> PlannedProject | None:
+    def _shelf_with(self, lot: Lot) -> Shelf:
+        return Shelf((*self.workspace.stash.lots.values(), lot))
+
+    def _judge(self, lot: Lot, shelf: Shelf, making: Making) -> PlannedProject | None:
         self.asked += 1
         richer = replace(self.workspace, stash=with_lot(self.workspace.stash, lot))
         try:
-            return judge(richer, asked, asked.makings[0], self.confidence)
+            return made_alone(richer, Reckoning(shelf, self.stock_with(lot)), making, self.confidence)
         except UndecidedError:
             return None
 
@@ -164,28 +173,32 @@ class Trials:
         )
         return dict(sorted({**self.base.stock, lot.id: pieces}.items()))
 
-    def with_find(self, lot: Lot, making: Making) -> Making:
+    def with_find(self, kind: Kind, making: Making) -> Making:
         """The project with the find among the yarns that suit its needs."""
         return replace(
             making,
             needs=tuple(
                 replace(sized, yarns=tuple(sorted((*sized.yarns, *new), key=lambda yarn: yarn.name)))
-                for sized, new in zip(making.needs, self._new_yarns(lot, making), strict=True)
+                for sized, new in zip(making.needs, self._new_yarns(kind, making), strict=True)
             ),
         )
 
-    def _new_yarns(self, lot: Lot, making: Making) -> list[tuple[WorkingYarn, ...]]:
+    def _new_yarns(self, kind: Kind, making: Making) -> list[tuple[WorkingYarn, ...]]:
         """For each need, the working yarns with the find in them that suit it."""
         found = []
         for sized in making.needs:
-            need, pin = sized.need, making.project.pins.get(sized.need.name, NO_PIN)
-            several = need.strands[1] > 1
-            others = self.workspace.stash.lots.values() if several else ()
-            mates = [other for other in others if need.marl or alike(lot, other)]
-            setting = Setting(pin, making.pattern.wash, making.project.bleed_risk)
-            yarns = Shelf((lot, *mates)).suited(need, setting)
-            found.append(tuple(yarn for yarn in yarns if lot.id in yarn.lot_ids))
+            need, setting = sized.need, setting_of(making.project, making.pattern, sized.need)
+            yarns = self._beside(kind, several=need.strands[1] > 1, marl=need.marl).suited(need, setting)
+            found.append(tuple(yarn for yarn in yarns if self.name in yarn.lot_ids))
         return found
+
+    def _shelf_beside(self, kind: Kind, *, several: bool, marl: bool) -> Shelf:
+        """The find, and where `several` lots may be held together those that may be strands beside it."""
+        mates = () if not several else tuple(self.workspace.stash.lots.values()) if marl else self._alike(kind.colour)
+        return Shelf((find_lot(kind, 1, self.name), *mates))
+
+    def _lots_like(self, colour: Colour) -> tuple[Lot, ...]:
+        return tuple(lot for lot in self.workspace.stash.lots.values() if alike(colour, lot.colour))
 
     def _question(self, kind: Kind, tried: Open) -> Question | None:
         key = (kind, tried.place)
@@ -196,7 +209,7 @@ class Trials:
     def _put(self, kind: Kind, tried: Open) -> Question | None:
         """What of a find bears on the answer: the needs it suits and the yarns it may not meet; None: it suits none."""
         making = tried.making
-        new = self._new_yarns(find_lot(kind, 1, self.name), making)
+        new = self._new_yarns(kind, making)
         if not any(new):
             return None
         parts: list[object] = [tried.place]
