@@ -149,7 +149,7 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
     sure = read_confidence(wish.confidence, workspace.projects.confidence)
     project = the_one(wished(workspace, wish))
     number = options.how_many(wish.options)
-    with Progress(), workers(wish.cluster) as crew:
+    with Progress(), workers(wish.cluster, hands=1) as crew:
         found = options.options(
             workspace,
             project,

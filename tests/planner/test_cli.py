@@ -19,6 +19,7 @@ from planner.plan import Plan
 
 ROOT = Path(__file__).parents[2]
 HEAVY = ("pulp", "highspy", "numpy", "pydantic", "jinja2", "yaml", "rich", "distributed")
+SOLVER = ("pulp", "highspy")
 
 # Two lots of 230 m/100g, u 3 % and the scale: 100 g of slate hold 218.6 m for sure, 30 g of fog 65.5 m. A hat takes
 # 100 m and a tenth kept back, a cowl 300 m.
@@ -71,15 +72,26 @@ def test_a_terminal_that_lacks_a_sign_is_shown_its_escape(folder, terminal):
     assert b"hat:\\u5927" in ended.stdout
 
 
-def test_help_loads_nothing_heavy():
+def loaded_by(arguments, names):
+    """What a command says first, and which of these libraries it loads."""
     code = (
         "import sys\nfrom planner.cli import main\n"
-        "try:\n    main(['--help'])\nexcept SystemExit as ended:\n    assert not ended.code\n"
-        f"sys.stderr.write(' '.join(name for name in {HEAVY!r} if name in sys.modules))"
+        f"try:\n    main({list(map(str, arguments))!r})\nexcept SystemExit as ended:\n    assert ended.code in (0, 1, None)\n"
+        f"sys.stderr.write(' '.join(name for name in {names!r} if name in sys.modules))"
     )
     ended = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
-    assert ended.stdout.startswith("Usage: lotwise")
-    assert ended.stderr == ""
+    return ended.stdout.partition(" ")[0], ended.stderr
+
+
+def test_help_loads_nothing_heavy():
+    assert loaded_by(["--help"], HEAVY) == ("Usage:", "")
+
+
+@pytest.mark.parametrize("command", ["cover", "shortfall"])
+def test_what_a_search_settles_loads_no_solver(folder, command):
+    said, loaded = loaded_by([command, "--workspace", folder], SOLVER)
+    assert said
+    assert loaded == ""
 
 
 def test_help_has_a_whole_line_for_every_command(run):
