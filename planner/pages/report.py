@@ -51,6 +51,7 @@ class Made:
     """One project that is made. `risk`: the largest chance that a need of it runs short, in words; `risky`: large.
 
     `windings`: by table; `stranded`: some of it is held together with other strands.
+    `shared`: a piece of it holds several yarns.
     """
 
     number: int
@@ -61,6 +62,7 @@ class Made:
     risky: bool
     bands: tuple[Band, ...]
     pieces: list[Piece]
+    shared: bool
     garment: Garment | None
     pictures: list[Picture]
     windings: list[list[Winding]]
@@ -131,6 +133,7 @@ def _made(
     pattern, stash = workspace.patterns[project.pattern], workspace.stash
     bands = bands_of(project, stash, palette, units)
     outlines = outlines_of(project, pattern, bands)
+    pieces = pieces_of(outlines, units)
     wound = windings(project, bands, scales, palette, units, around)
     parts = pattern.sizes[project.size or ""]
     chance = max(chance_short(parts[need.need], need.runs, stash, plan.confidence) for need in project.needs)
@@ -142,7 +145,8 @@ def _made(
         words.chance(chance),
         chance > RISKY,
         bands.bands,
-        pieces_of(outlines, units),
+        pieces,
+        any(len(piece.areas) > 1 for piece in pieces),
         garment_of(outlines, units),
         pictures_of(project, workspace, palette, bands),
         tables_of(wound),

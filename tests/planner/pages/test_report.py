@@ -565,8 +565,11 @@ def test_pieces_that_are_alike_are_told_once_and_shared_ones_in_both_colours(wor
     ]
     assert rows[1]["yarn"].count("%") == 2
     assert "60 %" in rows[1]["yarn"]
-    inches = tables(parsed(report_page(plan, shaped(workspace, {"body": [front], "left sleeve": []}), "imperial")))
-    assert inches["The measures of the pieces"][0]["long"] == "15.7 in"
+    as_shares = "A piece of several yarns shows each as high as its share of the yarn, not where its stitches are."
+    assert as_shares in text_of(root)
+    inches = parsed(report_page(plan, shaped(workspace, {"body": [front], "left sleeve": []}), "imperial"))
+    assert tables(inches)["The measures of the pieces"][0]["long"] == "15.7 in"
+    assert as_shares not in text_of(inches)
 
 
 def test_the_areas_of_a_shared_piece_fill_its_outline(workspace, plan):
