@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from patterns.charts import Chart, Stripes
     from patterns.patches import Patch
     from stash.colour import Colour
+    from stash.fabric import Gauge
     from stash.faults import Place
 
 
@@ -101,3 +102,4 @@ class Pattern:
     place: Place
     chart: Chart | None = None
     stripes: Stripes | None = None
+    gauge: Gauge | None = None

@@ -169,6 +169,7 @@ def _read_pattern(stem: str, root: Node, faults: list[Fault]) -> Pattern:
         place_of(top),
         counted.chart,
         counted.stripes,
+        values["gauge"],
     )
 
 

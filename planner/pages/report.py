@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from fractions import Fraction
 
+    from patterns.needs import Pattern
     from planner.answers import ProjectShortfall
     from planner.pages.chartrows import Picture
     from planner.pages.enough import Enough
@@ -71,6 +72,7 @@ class Made:
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
     felting: str
+    gauge: str
 
 
 def report_page(
@@ -155,7 +157,16 @@ def _made(
         tuple(gathering_notes(project, pattern, stash, Screen(units))),
         project_cautions(project, stash),
         felting_caution(stash.lots[lot] for lot in sorted(lots_of(project))),
+        _gauge(pattern, units),
     )
+
+
+def _gauge(pattern: Pattern, units: System) -> str:
+    """As it stands before "and at no other gauge"."""
+    if pattern.gauge is None:
+        return "the pattern\u2019s"
+    stitches, rows = pattern.gauge.stitches, pattern.gauge.rows
+    return words.gauge(stitches * 10, None if rows is None else rows * 10, units, 1)
 
 
 def _proof(plan: Plan) -> str:

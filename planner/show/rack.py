@@ -94,15 +94,11 @@ def _strands_row(one: Strands, garment: Garment, units: System) -> tuple[str, st
         "double": "held double",
         "triple": "held triple",
     }
-    gauge = f"{show_number(one.stitches, 0)} stitches x {show_number(one.rows, 0)} rows in 10 cm"
-    if units == words.IMPERIAL:
-        four_in = float(4 * INCH_M * 10)
-        gauge = f"{show_number(one.stitches * four_in, 0)} stitches x {show_number(one.rows * four_in, 0)} rows in 4 in"
     return (
         names[one.name],
         f"{best} ({thick}-{thin})",
         f"{one.weight_class.number} {one.weight_class.name}",
-        gauge,
+        words.gauge(one.stitches, one.rows, units),
     )
 
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
-from stash.units import OUNCE_G, YARD_M, show_count, show_number
+from stash.units import INCH_M, OUNCE_G, YARD_M, show_count, show_number
 from stash.weightclass import NO_UPPER_END
 
 if TYPE_CHECKING:
@@ -48,6 +48,14 @@ def count_range(low: Fraction, high: Fraction, units: System) -> str:
     if low <= 0:
         return f"{count(high, units)} or less"
     return f"{count(low, units).partition(' ')[0]} to {count(high, units)}"
+
+
+def gauge(stitches: Fraction | float, rows: Fraction | float | None, units: System, digits: int = 0) -> str:
+    """Stitches and rows in 10 cm, or in 4 in; rows None where they are not given."""
+    scale, over = (4 * INCH_M * 10, "4 in") if units == IMPERIAL else (Fraction(1), "10 cm")
+    given = [(stitches, "stitches")] if rows is None else [(stitches, "stitches"), (rows, "rows")]
+    counts = (f"{show_number(own * scale, digits).removesuffix('.0')} {what}" for own, what in given)
+    return f"{' x '.join(counts)} in {over}"
 
 
 def percent(share: float | Fraction) -> str:

@@ -26,6 +26,7 @@ from planner.show import words
 from planner.show.weighing import Scales, leftovers
 from planner.workers import Stop, StoppedError
 from stash.colour import read_colour
+from stash.fabric import Gauge
 from stash.lengths import best_cm
 from stash.lots import Stash
 from stash.units import show_length, show_mass
@@ -496,6 +497,19 @@ def test_no_time_is_told_of_a_plan_that_is_the_best_found(workspace, plan):
     assert "the best that was found." in report_page(replace(plan, aim_bound=math.inf), workspace, "metric")
     within = replace(plan, proof="within")
     assert "within 2.5 % of the best possible" in report_page(within, workspace, "metric")
+
+
+def test_whoever_has_the_page_alone_knows_at_which_gauge_to_swatch(workspace, plan):
+    def page_at(gauge):
+        pattern = replace(workspace.patterns["skerry"], gauge=gauge)
+        at_that = replace(workspace, patterns={**workspace.patterns, "skerry": pattern})
+        return text_of(parsed(report_page(plan, at_that, "metric")))
+
+    assert "the metres hold at 22 stitches x 30 rows in 10 cm and at no other gauge" in page_at(
+        Gauge(Fraction("2.2"), Fraction(3))
+    )
+    assert "the metres hold at 18.5 stitches in 10 cm and at no other gauge" in page_at(Gauge(Fraction("1.85"), None))
+    assert "the metres hold at the pattern\u2019s and at no other gauge" in page_at(None)
 
 
 def test_yards_and_ounces_are_told_where_they_are_asked(workspace, plan):

@@ -49,6 +49,19 @@ def test_a_count_in_yards_an_ounce():
 
 
 @pytest.mark.parametrize(
+    ("stitches", "rows", "units", "expected"),
+    [
+        (22, 30, "metric", "22 stitches x 30 rows in 10 cm"),
+        (Fraction(45, 2), None, "metric", "22.5 stitches in 10 cm"),
+        # 4 in = 10.16 cm exactly (international inch): 22 x 1.016 and 30 x 1.016
+        (22, 30, "imperial", "22.4 stitches x 30.5 rows in 4 in"),
+    ],
+)
+def test_a_gauge_is_told_over_ten_centimetres_or_four_inches(stitches, rows, units, expected):
+    assert words.gauge(stitches, rows, units, 1) == expected
+
+
+@pytest.mark.parametrize(
     ("share", "expected"),
     [
         (Fraction(0), "0 %"),
