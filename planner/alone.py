@@ -58,6 +58,7 @@ def made_alone(
     best_guess: bool = False,
 ) -> PlannedProject | None:
     """As `judge`, but told without the solver where that can be."""
+    stop_or_go_on()
     try:
         look: Served | UnclearError | None = reckoning.serve(making)
     except UnclearError as unclear:

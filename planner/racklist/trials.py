@@ -22,6 +22,7 @@ from planner.rack.unlocking import with_lot
 from planner.racklist.finds import Kind, find_lot
 from planner.reckoning import Reckoning
 from planner.shelf import Shelf
+from planner.workers import stop_or_go_on
 from planner.yarns import alike
 from stash.lengths import STATED_LENGTH_U, guarded_cm
 
@@ -100,6 +101,7 @@ class Trials:
 
     def suited_by(self, kind: Kind) -> tuple[Open, ...]:
         """Those with a need that such a find suits, however much of it there is."""
+        stop_or_go_on()
         return tuple(one for one in self.open if self._question(kind, one) is not None)
 
     def least_metres(self, kind: Kind, tried: Open) -> int | None:
