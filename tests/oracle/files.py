@@ -88,7 +88,7 @@ def _pattern(pattern):
     lines = [
         f"name: {pattern.name}",
         f"craft: {pattern.craft}",
-        "gauge: {stitches: 22, rows: 30, over: 10 cm}",
+        f"gauge: {{stitches: {_number(10 * pattern.gauge.stitches)}, rows: {_number(10 * pattern.gauge.rows)}, over: 10 cm}}",
         "yarn: dk",
         f"wash: {pattern.wash}",
         f"reserve: {_percent(pattern.reserve)}",

@@ -10,12 +10,14 @@ from patterns.needs import Amount, ColourRule, FibreRule, LotRule, Need, Pattern
 from patterns.projects import Pin, Project
 from stash.colour import difference, read_colour
 from stash.count import read_count
+from stash.fabric import Gauge
 from stash.faults import Place
 from stash.fibre import read_blend
 from stash.lots import Lot, Skein, Stash
 from tests.oracle.brute import pieces_of
 
 HERE = Place("here", 1, 1)
+GAUGE = Gauge(Fraction(22, 10), Fraction(30, 10))
 SHADES = (
     "#30405c",
     "#32425e",
@@ -133,7 +135,7 @@ def _pattern(chance: random.Random, name: str, stash: Stash, confidence: Fractio
         light = {need: stash.lots[homes[need]].colour.lightness for need in names}
         order = tuple(sorted(names, key=lambda need: light[need])) if chance.random() < 0.7 else names
     wash = chance.choice(("any", "hand", "hand", "machine"))
-    return Pattern(name, f"Invented {name}", "knitting", wash, reserve, order, needs, sizes, HERE)
+    return Pattern(name, f"Invented {name}", "knitting", wash, reserve, order, needs, sizes, HERE, gauge=GAUGE)
 
 
 def _need(chance: random.Random, name: str, names: tuple[str, ...], homes: dict[str, str], stash: Stash) -> Need:
