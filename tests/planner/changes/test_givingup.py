@@ -50,7 +50,7 @@ def told_of(seed):
         yield len(others) == fewest and all_can_be_made(case, [asked[name], *rest])
 
 
-@pytest.mark.parametrize("first", range(0, 90, 30))
+@pytest.mark.parametrize("first", range(0, 60, 30))
 def test_the_fewest_are_left_out(first):
     found = []
     for seed in range(first, first + 30):

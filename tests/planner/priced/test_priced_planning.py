@@ -25,7 +25,7 @@ def musts_made(answer, projects):
 
 @pytest.mark.parametrize("first", range(0, 60, 20))
 def test_on_tiny_questions_the_exact_plan_lies_between_what_is_found_and_what_is_proved(first):
-    for seed in range(first, first + 20, 2):
+    for seed in range(first, first + 20, 4):
         case = random_case(seed)
         drawn = Workspace(
             Path(), case.stash, MappingProxyType(case.patterns), ProjectList(case.confidence, case.projects), ()

@@ -54,7 +54,7 @@ def yarns_of(slot):
             one, *others = sorted(set(places))
             lots = [shelf.lots[place] for place in (one, *others)]
             thick = finest <= sum(shelf.wool[place] for place in places) <= thickest
-            if others and thick and (need.marl or all(alike(a, b) for a, b in combinations(lots, 2))):
+            if others and thick and (need.marl or all(alike(a.colour, b.colour) for a, b in combinations(lots, 2))):
                 yield places
 
 
