@@ -12,7 +12,7 @@ from planner.show import words
 from planner.show.chartkey import chart_of, stripes_of
 from planner.show.chartsvg import grid_drawing
 from planner.show.stripessvg import bands_drawing
-from planner.show.svg import image
+from planner.show.svg import MARGIN, image
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from planner.workspace import Workspace
 
 ENLARGED = 1.5  # symbols are drawn 8 px high, and 12 px are 9 pt
+NARROWEST = 288.0  # px; a screen of 320 without its margins
 
 
 @dataclass(frozen=True)
@@ -40,13 +41,14 @@ class KeyEntry:
 
 @dataclass(frozen=True)
 class Picture:
-    """`kind`: what it is; `svg`: its drawing, whose every text is escaped; `said`: how often it is worked.
+    """`kind`: what it is; `svg`: its drawing, whose every text is escaped; `wide`: wider than the narrowest screen.
 
-    `order`: which way its rows are told; `rows`: (which, mark, what), as worked.
+    `said`: how often it is worked; `order`: which way its rows are told; `rows`: (which, mark, what), as worked.
     """
 
     kind: str
     svg: Markup
+    wide: bool
     said: str
     key: tuple[KeyEntry, ...]
     order: str
@@ -57,20 +59,36 @@ def pictures_of(project: PlannedProject, workspace: Workspace, palette: Palette,
     """The chart and the stripes of a made project, where it has them."""
     found = []
     if (chart := chart_of(project, workspace)) is not None:
-        often = f"One repeat; {words.counted(chart.across, 'repeat')} across and {chart.up} up, from the foot up."
-        svg = _enlarged(grid_drawing(chart))
-        found.append(Picture("chart", svg, often, _key(chart.key, palette, bands), chart.order, _chart_rows(chart)))
+        drawing = grid_drawing(chart)
+        key = _key(chart.key, palette, bands)
+        often = _often(chart, counted=project.size in chart.chart.repeats)
+        found.append(Picture("chart", *_enlarged(drawing), often, key, chart.order, _chart_rows(chart)))
     if (stripes := stripes_of(project, workspace)) is not None:
         often = f"From the foot up, {words.counted(stripes.times, 'time')} in all."
         key = _key({band.line.need: band.line for band in stripes.bands}.values(), palette, bands)
-        svg = _enlarged(bands_drawing(stripes, {entry.need: entry.mark for entry in key}))
-        found.append(Picture("stripes", svg, often, key, "From the first stripe on", _bands(stripes, bands)))
+        drawing = bands_drawing(stripes, {entry.need: entry.mark for entry in key})
+        found.append(
+            Picture("stripes", *_enlarged(drawing), often, key, "From the first stripe on", _bands(stripes, bands))
+        )
     return found
 
 
-def _enlarged(drawing: Drawing) -> Markup:
-    """The drawing, whose every text is escaped, so large that its symbols are 9 pt on paper."""
-    return Markup(image([drawing], ENLARGED))  # noqa: S704 (escaped there)
+def _often(one: ChartInColours, *, counted: bool) -> str:
+    """How large a repeat is, how often it is worked and what that comes to; `counted`: whether the pattern tells."""
+    row, how = ("row", "to and fro") if one.chart.flat else ("round", "in the round")
+    stitches, rows = one.chart.width, len(one.chart.rows)
+    repeat = f"{words.counted(stitches, 'stitch', 'stitches')} and {words.counted(rows, row)}"
+    if not counted:
+        return f"One repeat: {repeat}, worked {how}, from the foot up."
+    times = f"{words.counted(one.across, 'time')} across and {words.counted(one.up, 'time')} up"
+    whole = f"{words.counted(one.across * stitches, 'stitch', 'stitches')}, {words.counted(one.up * rows, row)}"
+    return f"One repeat: {repeat}. Worked {how}, from the foot up, {times}: {whole} in all."
+
+
+def _enlarged(drawing: Drawing) -> tuple[Markup, bool]:
+    """The drawing, whose every text is escaped, so large that its symbols are 9 pt on paper; whether that is wide."""
+    svg = Markup(image([drawing], ENLARGED))  # noqa: S704 (escaped there)
+    return svg, (drawing.width + 2 * MARGIN) * ENLARGED > NARROWEST
 
 
 def _key(lines: Iterable[KeyLine], palette: Palette, bands: Bands) -> tuple[KeyEntry, ...]:

@@ -73,3 +73,16 @@ def contrast(one, other):
     """W3C WCAG 2.2, definition of contrast ratio."""
     light, dark = sorted((luminance(one), luminance(other)), reverse=True)
     return (light + 0.05) / (dark + 0.05)
+
+
+def section(shown, number):
+    """The section of a made project."""
+    return with_id(shown.root, f"project-{number}")
+
+
+def numbered(shown):
+    return list(enumerate(shown.made, 1))
+
+
+def only(row):
+    return {key: value for key, value in row.items() if key != "group"}

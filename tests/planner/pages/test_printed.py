@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from handmade import amount, make_lot, tiny_plan, tiny_workspace
 from test_card import page_of as card_of
-from test_report import hostile
+from test_report_file import hostile
 from test_show_racklist import find, listed
 from test_tags import LONG, aside, page_of, taking, with_lots
 
