@@ -85,7 +85,7 @@ class Store:
 
     def fewest(self, places: npt.NDArray[np.intp], planned_cm: int) -> Numbers:
         """By place: fewest pieces that one strand so long can be put together from."""
-        fewest: Numbers = 1.0 + (self._reached[places, :-1] < planned_cm).sum(axis=1)
+        fewest: Numbers = np.add((self._reached[places, :-1] < planned_cm).sum(axis=1), 1.0, dtype=np.float64)
         return fewest
 
     def fewest_of(self, place: int, planned_cm: int) -> int:
