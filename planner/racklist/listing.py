@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 MOST_FINDS = 5  # what one page holds
 MOST_ALIKE = 12  # kinds that unlock the same, compared by how far they may be off
-TRIES = 2000  # questions asked of the solver, after which no further kinds of yarn are tried
+TRIES = 2000  # questions asked, after which no further kinds of yarn are tried
 TOGETHER_SECONDS = 5.0
 
 

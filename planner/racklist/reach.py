@@ -1,4 +1,4 @@
-"""How far a find may be off: its thickness, its fibres, its colour, its seams; every answer tried with the solver."""
+"""How far a find may be off: its thickness, its fibres, its colour, its seams; every answer tried."""
 
 from __future__ import annotations
 
