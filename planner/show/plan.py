@@ -87,9 +87,8 @@ def _summary(plan: Plan, workspace: Workspace, scales: Scales, units: System) ->
     head = f"{made} of {words.counted(len(plan.projects), 'project')} made: {proof_text(plan)}."
     if not made:
         return head
-    text = (
-        f"{head} They use {show_mass(used, units)} of yarn; with reserve and ends, wind off {show_mass(taken, units)}."
-    )
+    they = "It uses" if made == 1 else "They use"
+    text = f"{head} {they} {show_mass(used, units)} of yarn; with reserve and ends, wind off {show_mass(taken, units)}."
     return text if plan.way == "exact" else f"{text} {_spared(plan)}"
 
 

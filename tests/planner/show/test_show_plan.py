@@ -60,7 +60,7 @@ def test_the_answer_comes_first(workspace, plan):
     first = plan_text(plan, workspace, Screen()).split("\n\n")[0].replace("\n", " ")
     assert first == (
         "1 of 2 projects made: best found in 30 s, at most 2.5 % below the best possible. "
-        "They use 161 g of yarn; with reserve and ends, wind off 187 g."
+        "It uses 161 g of yarn; with reserve and ends, wind off 187 g."
     )
 
 
