@@ -20,6 +20,7 @@ from planner.priced.offers import Offer, Run
 from planner.priced.store import Store
 from planner.priced.ways import Inside, Way
 from planner.topping import furthest
+from planner.workers import stop_or_go_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -134,7 +135,7 @@ class Reckoning:
 
     def inside(self, making: Making, skip: AbstractSet[Place] = frozenset()) -> Inside:
         """The search inside one making, the stretches for which there is least choice first."""
-        inside = Inside(self.store, 0, making, 0.0, 0.0)
+        inside = Inside(self.store, 0, making, 0.0, 0.0, over=_heard)
         inside.slots = sorted(
             (slot for slot in inside.slots if (slot.need, slot.step) not in skip), key=lambda slot: len(slot.places)
         )
@@ -149,6 +150,12 @@ class Reckoning:
         if not choice.take(way):
             return None
         return Served(way.runs, tuple((run.need, choice.run(way, number)) for number, run in enumerate(runs)))
+
+
+def _heard() -> bool:
+    """Time is never up here; a wish to end is heard between steps of a search, and raises StoppedError."""
+    stop_or_go_on()
+    return False
 
 
 def _resized(runs: Sequence[Run], making: Making) -> list[Run]:

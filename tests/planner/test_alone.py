@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from planner.asking import ask
+from planner.priced.searching import Search
 from planner.racklist.finds import kinds
 from planner.racklist.listing import rack_list
 from planner.racklist.trials import Trials
@@ -44,3 +45,17 @@ def test_once_it_is_told_to_end_it_looks_at_no_other_kind_of_yarn(asked):
     stop.set()
     with pytest.raises(StoppedError):
         gather(IN_TURN, trials.suited_by, list(kinds([one.making for one in trials.open])), stop)
+
+
+def test_once_it_is_told_to_end_it_hears_that_within_a_search_too(asked, monkeypatch):
+    stop, run = Stop(), Search.run
+    workspace, projects, sure = asked
+
+    def stop_and_run(search):
+        stop.set()
+        run(search)
+        raise AssertionError
+
+    monkeypatch.setattr(Search, "run", stop_and_run)
+    with pytest.raises(StoppedError):
+        gather(IN_TURN, partial(shortfall, workspace, confidence=sure), [projects], stop)
