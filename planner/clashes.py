@@ -86,7 +86,7 @@ WORDS: dict[object, Words] = {
 
 def why_apart(meeting: Meeting, own: WorkingYarn, mate: WorkingYarn) -> Reason | None:
     """Why `own`, in the meeting's one need, may not meet `mate` in its other; None where it may."""
-    broken = next((rule for rule in pairs.PAIR_RULES if not rule(meeting, own, mate)), None)
+    broken = next((rule for rule in meeting.rules if not rule(meeting, own, mate)), None)
     return None if broken is None else because(WORDS[broken](meeting, own, mate))
 
 

@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, NamedTuple
 from stash import colour, fibre
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from patterns.needs import Need
     from planner.yarns import WorkingYarn
     from stash.lots import Lot
+
+    PairRule = Callable[["Meeting", WorkingYarn, WorkingYarn], bool]
 
 LIMIT = 1e-6
 BLENDS_APART = 30.0  # points between the blends of one need's working yarns
@@ -74,18 +76,35 @@ class Meeting:
         """All that is asked of lightness."""
         return (*self.apart, *self.lighter, *self.steps)
 
+    @cached_property
+    def within(self) -> bool:
+        """Whether both yarns serve one need."""
+        return self.one is self.other
+
+    @cached_property
+    def no_lot_in_both(self) -> bool:
+        """Whether the one is told not to hold what the other does."""
+        return self.other.name in self.one.colour.not_in or self.one.name in self.other.colour.not_in
+
+    @cached_property
+    def both_in_order(self) -> bool:
+        return not self.within and {self.one.name, self.other.name} <= set(self.order)
+
+    @cached_property
+    def rules(self) -> tuple[PairRule, ...]:
+        """The rules that two yarns may break here."""
+        return tuple(rule for rule, asks in PAIR_RULES.items() if asks(self))
+
 
 def match(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """Within a need: difference(a, b) <= match."""
-    rule = meeting.one.lots
-    if meeting.one is not meeting.other or rule.match is None:
-        return True
-    return colour.difference(a.colour, b.colour) <= rule.match + LIMIT
+    most = meeting.one.lots.match if meeting.within else None
+    return most is None or colour.difference(a.colour, b.colour) <= most + LIMIT
 
 
 def blends(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """Within a need: blends differ by at most 30 points, so that they wash and wear alike."""
-    return meeting.one is not meeting.other or float(fibre.distance(a.blend, b.blend)) <= BLENDS_APART + LIMIT
+    return not meeting.within or float(fibre.distance(a.blend, b.blend)) <= BLENDS_APART + LIMIT
 
 
 def against(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -100,14 +119,12 @@ def lighter(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 
 def not_in(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """`not: NEED`: no lot in common."""
-    told = meeting.other.name in meeting.one.colour.not_in or meeting.one.name in meeting.other.colour.not_in
-    return not told or not a.lot_ids & b.lot_ids
+    return not meeting.no_lot_in_both or not a.lot_ids & b.lot_ids
 
 
 def once_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """No lot serves two needs of an order."""
-    both = meeting.one is not meeting.other and {meeting.one.name, meeting.other.name} <= set(meeting.order)
-    return not both or not a.lot_ids & b.lot_ids
+    return not meeting.both_in_order or not a.lot_ids & b.lot_ids
 
 
 def steps_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -123,21 +140,22 @@ def washed_together(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     return all(lots_may_meet(one, other, meeting.wash, meeting.bleed_risk) for one, _ in a.lots for other, _ in b.lots)
 
 
-PAIR_RULES: tuple[Callable[[Meeting, WorkingYarn, WorkingYarn], bool], ...] = (
-    not_in,
-    once_in_order,
-    against,
-    lighter,
-    steps_in_order,
-    washed_together,
-    blends,
-    match,
-)
+# Each rule, and which meetings it asks anything of: it holds in all others.
+PAIR_RULES: Mapping[PairRule, Callable[[Meeting], object]] = {
+    not_in: lambda meeting: meeting.no_lot_in_both,
+    once_in_order: lambda meeting: meeting.both_in_order,
+    against: lambda meeting: meeting.apart,
+    lighter: lambda meeting: meeting.lighter,
+    steps_in_order: lambda meeting: meeting.steps,
+    washed_together: lambda meeting: True,  # noqa: ARG005 (asked of every meeting)
+    blends: lambda meeting: meeting.within,
+    match: lambda meeting: meeting.within and meeting.one.lots.match is not None,
+}
 
 
 def may_meet(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """Whether yarn a in the one need and yarn b in the other may stand in the same project."""
-    for rule in PAIR_RULES:  # noqa: SIM110 (asked of every two yarns: a generator costs as much as the rules)
+    for rule in meeting.rules:  # noqa: SIM110 (asked of every two yarns: a generator costs as much as the rules)
         if not rule(meeting, a, b):
             return False
     return True

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from patterns.needs import Need
     from planner.pairs import Meeting
     from planner.suits import Check, Setting
+    from stash.colour import Colour
     from stash.lots import Lot
 
     Places = npt.NDArray[np.intp]
@@ -64,7 +65,7 @@ class Shelf:
             found = [
                 self.yarn((place,) * strands) for place, strands in zip(places.tolist(), counts.tolist(), strict=True)
             ]
-            found += self._of_several(need, setting)
+            found += self.of_several_lots(need, setting)
             self._suited[key] = tuple(sorted(found, key=lambda yarn: yarn.name))
         return self._suited[key]
 
@@ -115,14 +116,18 @@ class Shelf:
     def alike(self, place: int) -> Places:
         """Places of the lots that may be strands beside this one though nobody asked for a marl, itself among them."""
         if place not in self._alike:
-            lightness = self._lab[0]
-            hopeful = np.flatnonzero(np.abs(lightness - lightness[place]) <= LIGHTNESS_APART * STRANDS_APART + LIMIT)
-            apart = colour.apart(self._lab[:, place], self._lab[:, hopeful], ARRAYS) - STRANDS_APART - LIMIT
-            near = apart <= 0
-            for doubtful in np.flatnonzero(np.abs(apart) < ROUNDING):
-                near[doubtful] = alike(self.lots[place].colour, self.lots[hopeful[doubtful]].colour)
-            self._alike[place] = hopeful[near]
+            self._alike[place] = self.like(self.lots[place].colour)
         return self._alike[place]
+
+    def like(self, own: Colour) -> Places:
+        """Places of the lots that may be strands beside one of this colour though nobody asked for a marl."""
+        hopeful = np.flatnonzero(np.abs(self._lab[0] - own.lightness) <= LIGHTNESS_APART * STRANDS_APART + LIMIT)
+        apart = colour.apart(own.lab, self._lab[:, hopeful], ARRAYS) - STRANDS_APART - LIMIT
+        near = apart <= 0
+        for doubtful in np.flatnonzero(np.abs(apart) < ROUNDING):
+            near[doubtful] = alike(own, self.lots[hopeful[doubtful]].colour)
+        found: Places = hopeful[near]
+        return found
 
     def mates(self, need: Need) -> Mates:
         """Lots to be held together two by two, of the thickness and colour asked; each not refused by itself."""
@@ -225,8 +230,9 @@ class Shelf:
             mask[doubtful] = colour.difference(self.lots[doubtful].colour, near) <= reach
         return mask
 
-    def _of_several(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
-        if need.strands[1] < 2:
+    def of_several_lots(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
+        """Every working yarn of several lots that may serve the need."""
+        if need.strands[1] < 2 or len(self.lots) < 2:
             return
         hopeful = self.hopeful(need, setting)
         if hopeful.sum() < 2:

@@ -159,7 +159,7 @@ def _apart(asked: Instance, making: Making, one: SizedNeed, other: SizedNeed) ->
 
     def broken(pair: tuple[WorkingYarn, WorkingYarn]) -> tuple[int, float, str, str]:
         a, b = pair
-        rules = sum(not rule(meeting, a, b) for rule in pairs.PAIR_RULES)
+        rules = sum(not rule(meeting, a, b) for rule in meeting.rules)
         return rules, -abs(a.colour.lightness - b.colour.lightness), a.name, b.name
 
     first, second = min(both, key=broken)

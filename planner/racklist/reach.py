@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import chain
 from typing import TYPE_CHECKING
 
 from planner.racklist.finds import FIBRES, counts_of
@@ -150,15 +151,18 @@ def _any_hue(kind: Kind, lightness: int, does: Does) -> bool:
 
 def _round(kind: Kind, off: int, does: Does) -> bool:
     """Whether lighter, darker and every hue round the colour, each so far off, still does, and what lies between."""
-    if not all(does(replace(kind, colour=other)) for other in around(kind.colour, off + MARGIN)):
-        return False
-    lightness, a, b = kind.colour.lab
+    tried = chain(around(kind.colour, off + MARGIN), _within(kind.colour, off))
+    return all(does(replace(kind, colour=other)) for other in tried)
+
+
+def _within(colour: Colour, off: int) -> Iterator[Colour]:
+    """Colours between it and those so far off."""
+    lightness, a, b = colour.lab
     for u, v, w in _spread():
         light = min(max(lightness + (2 * u - 1) * off, 0.0), 100.0)
         other = colour_from_lab(light, a + (4 * v - 2) * off, b + (4 * w - 2) * off)
-        if difference(kind.colour, other) <= off and not does(replace(kind, colour=other)):
-            return False
-    return True
+        if difference(colour, other) <= off:
+            yield other
 
 
 def _spread() -> Iterator[tuple[float, float, float]]:

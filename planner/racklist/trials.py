@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
@@ -22,17 +22,18 @@ from planner.rack.unlocking import with_lot
 from planner.racklist.finds import Kind, find_lot
 from planner.reckoning import Reckoning
 from planner.shelf import Shelf
+from planner.suits import REASONS, first_refusal
 from planner.workers import stop_or_go_on
-from planner.yarns import alike
+from planner.yarns import WorkingYarn
 from stash.lengths import STATED_LENGTH_U, guarded_cm
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from patterns.projects import Project
+    from planner.pairs import Meeting
     from planner.plan import PlannedProject
     from planner.workspace import Workspace
-    from planner.yarns import WorkingYarn
     from stash.colour import Colour
     from stash.lots import Lot, Stash
 
@@ -51,6 +52,12 @@ class Open:
     making: Making
     least_m: int
 
+    @cached_property
+    def meetings(self) -> list[list[Meeting]]:
+        """By need, and by the need it meets."""
+        needs = self.making.needs
+        return [[self.making.meeting(one, other) for other in needs] for one in needs]
+
 
 class Trials:
     """The projects asked that are not enough, and what a find would make of them."""
@@ -63,8 +70,10 @@ class Trials:
         self._as_it_is = Reckoning(shelf, self.base.stock)
         self.undecided: list[str] = []
         self.asked = 0  # about finds
+        self._find = lru_cache(RECENT)(self._find_of)
+        self._alone = lru_cache(RECENT)(self._strands)
         self._beside = lru_cache(RECENT)(self._shelf_beside)
-        self._alike = lru_cache(None)(self._lots_like)
+        self._like = lru_cache(None)(self._lots_like)
         self.open = self._open()
         self._least: dict[Question, int | None] = {}
         self._lengths: dict[int, set[int]] = {}
@@ -145,8 +154,8 @@ class Trials:
             return None
         question = (*own, metres, each_m)
         if question not in self._judged:
-            if own not in self._shelves:  # how much there is of a find does not bear on who suits whom
-                self._shelves[own] = self._shelf_with(find_lot(kind, 1, self.name))
+            if own not in self._shelves:
+                self._shelves[own] = self._shelf_with(self._find(kind))
             lot = find_lot(kind, metres, self.name, each_m=each_m)
             self._judged[question] = self._judge(lot, self._shelves[own], tried.making)
         return self._judged[question]
@@ -190,17 +199,31 @@ class Trials:
         found = []
         for sized in making.needs:
             need, setting = sized.need, setting_of(making.project, making.pattern, sized.need)
-            yarns = self._beside(kind, several=need.strands[1] > 1, marl=need.marl).suited(need, setting)
-            found.append(tuple(yarn for yarn in yarns if self.name in yarn.lot_ids))
+            least, most = need.strands
+            own = [self._alone(kind, strands) for strands in range(least, most + 1)]
+            yarns = [yarn for yarn in own if first_refusal(REASONS, need, yarn, setting) is None]
+            if most > 1:
+                beside = self._beside(kind, marl=need.marl).of_several_lots(need, setting)
+                yarns += [yarn for yarn in beside if self.name in yarn.lot_ids]
+            found.append(tuple(sorted(yarns, key=lambda yarn: yarn.name)))
         return found
 
-    def _shelf_beside(self, kind: Kind, *, several: bool, marl: bool) -> Shelf:
-        """The find, and where `several` lots may be held together those that may be strands beside it."""
-        mates = () if not several else tuple(self.workspace.stash.lots.values()) if marl else self._alike(kind.colour)
-        return Shelf((find_lot(kind, 1, self.name), *mates))
+    def _strands(self, kind: Kind, strands: int) -> WorkingYarn:
+        """The find alone, held so many times."""
+        return WorkingYarn(((self._find(kind), strands),))
+
+    def _find_of(self, kind: Kind) -> Lot:
+        """Of no length that counts: how much there is of a find does not bear on who suits whom."""
+        return find_lot(kind, 1, self.name)
+
+    def _shelf_beside(self, kind: Kind, *, marl: bool) -> Shelf:
+        """The find, and the lots that may be strands beside it."""
+        mates = tuple(self.workspace.stash.lots.values()) if marl else self._like(kind.colour)
+        return Shelf((self._find(kind), *mates))
 
     def _lots_like(self, colour: Colour) -> tuple[Lot, ...]:
-        return tuple(lot for lot in self.workspace.stash.lots.values() if alike(colour, lot.colour))
+        shelf = self._as_it_is.shelf
+        return tuple(shelf.lots[place] for place in shelf.like(colour))
 
     def _question(self, kind: Kind, tried: Open) -> Question | None:
         key = (kind, tried.place)
@@ -215,15 +238,14 @@ class Trials:
         if not any(new):
             return None
         parts: list[object] = [tried.place]
-        everything = [(sized, (*sized.yarns, *own)) for sized, own in zip(making.needs, new, strict=True)]
-        for sized, own in zip(making.needs, new, strict=True):
+        everything = [(*sized.yarns, *own) for sized, own in zip(making.needs, new, strict=True)]
+        for sized, own, meetings in zip(making.needs, new, tried.meetings, strict=True):
             for yarn in own:
                 parts += [sized.need.name, yarn.name]
-                for other, yarns in everything:
-                    meeting = making.meeting(sized, other)
+                for meeting, yarns in zip(meetings, everything, strict=True):
                     parts.append(tuple(one.name for one in yarns if not may_meet(meeting, yarn, one)))
                 if sized.need.name in making.order:
-                    light = sorted((one.colour.lightness, one.name) for _, yarns in everything for one in yarns)
+                    light = sorted((one.colour.lightness, one.name) for yarns in everything for one in yarns)
                     parts.append(tuple(name for _, name in light))
         return tuple(parts)
 

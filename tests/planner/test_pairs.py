@@ -1,10 +1,13 @@
 """Which two working yarns may meet, at the edge of a limit."""
 
+from itertools import product
 from types import SimpleNamespace
 
 import pytest
 
-from planner.pairs import Meeting, steps_in_order
+from planner.instance import build
+from planner.pairs import PAIR_RULES, Meeting, steps_in_order
+from tests.oracle.workspaces import random_case
 
 
 def of(lightness):
@@ -23,3 +26,18 @@ def test_every_step_of_a_fade_may_fall_short_by_its_own_millionth(apart, expecte
     needs = [SimpleNamespace(name=name) for name in ("a", "d")]
     meeting = Meeting(*needs, wash="any", bleed_risk=False, order=("a", "b", "c", "d"))
     assert expected is steps_in_order(meeting, of(20.0), of(20.0 + apart))
+
+
+def test_a_rule_that_a_meeting_is_not_asked_holds_in_it():
+    asked = 0
+    for seed in range(40):
+        case = random_case(seed)
+        for making in build(case.stash, case.patterns, case.projects, case.confidence).makings:
+            for one, other in product(making.needs, repeat=2):
+                meeting = making.meeting(one, other)
+                broken = {
+                    rule for a, b in product(one.yarns, other.yarns) for rule in PAIR_RULES if not rule(meeting, a, b)
+                }
+                assert broken <= set(meeting.rules)
+                asked += len(PAIR_RULES) - len(meeting.rules)
+    assert asked > 1000
