@@ -15,6 +15,7 @@ LONG = (
     "bench/",
     "crash/",
     "fuzz/",
+    "hostile/",
     "oracle/",
     "planner/changes/",
     "planner/priced/",
@@ -25,7 +26,6 @@ LONG = (
     "planner/test_misplaced_plans.py",
     "planner/test_reckoning.py",
     "planner/test_settling.py",
-    "test_hostile.py",
     "test_ledger_runs.py",
 )
 

@@ -10,7 +10,7 @@ import pytest
 
 from planner.faultprint import MOST_COLUMNS, show_faults, width
 from stash.read import read_stash
-from tests.hostile import Said, run
+from tests.hostile.trying import Said, run
 
 LOT = "lots:\n  slate: {fibre: wool, colour: navy, count: 420 m/100g, skeins: {slate-1: 118 g}}\n"
 COWL = "yarn: dk\nneeds: {main: {}}\nsizes: {one: {main: 180 m}}\n"

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import random
+import unicodedata
 from typing import TYPE_CHECKING
 
 import pytest
 
 from planner.schemas import TOP
-from tests import hostile
-from tests.hostile import FILES, TEXTS, clean_files, run, slots, write_files
+from tests.hostile import judging, trying
+from tests.hostile.texts import TEXTS
+from tests.hostile.trying import run
+from tests.hostile.workspace import FILES, clean_files, slots, write_files
 
 if TYPE_CHECKING:
     from stash.fields import Kind, Record
 
 DRAWS = random.Random(20)
 SHARE_OF_SLOTS = [(slot, label) for slot in DRAWS.sample(slots(), 60) for label in DRAWS.sample(sorted(TEXTS), 1)]
-OPTIONS = [(command, option) for command, option in hostile.options() if command != "demo"]
+OPTIONS = [(command, option) for command, option in trying.options() if command != "demo"]
 SHARE_OF_OPTIONS = [(*one, label) for one in DRAWS.sample(OPTIONS, 40) for label in DRAWS.sample(sorted(TEXTS), 1)]
 AS_NAMES = ("red", "lone byte", "direction 202e", "C1 control 9b", "C0 control 0a", "handler", "very long", "braces")
 
@@ -66,48 +69,48 @@ def test_the_workspace_has_no_fault_and_every_place_for_a_text(clean):
 
 def test_the_texts_are_many_and_of_every_kind_a_terminal_acts_on():
     assert len(TEXTS) >= 60
-    kinds = {hostile.unicodedata.category(one) for text in TEXTS.values() for one in hostile.acted_on(text)}
-    assert kinds == hostile.ACTED_ON
+    kinds = {unicodedata.category(one) for text in TEXTS.values() for one in judging.acted_on(text)}
+    assert kinds == judging.ACTED_ON
 
 
 def test_the_judges_find_what_they_are_to_find():
-    assert hostile.acted_on("a\x1b\n\u200d\u202e") == {"\x1b", "\u202e"}
-    assert hostile.json_faults('"é"') == ["it is not ASCII"]
-    assert hostile.json_faults("{")[0].startswith("it is not JSON")
-    assert hostile.svg_faults("<svg>")[0].startswith("it is not XML")
-    assert hostile.svg_faults('<svg onload="x"><script/></svg>') == ["unknown onload", "unknown script"]
+    assert judging.acted_on("a\x1b\n\u200d\u202e") == {"\x1b", "\u202e"}
+    assert judging.json_faults('"é"') == ["it is not ASCII"]
+    assert judging.json_faults("{")[0].startswith("it is not JSON")
+    assert judging.svg_faults("<svg>")[0].startswith("it is not XML")
+    assert judging.svg_faults('<svg onload="x"><script/></svg>') == ["unknown onload", "unknown script"]
 
 
 def test_the_judges_of_files_find_what_they_are_to_find():
     bad = '<html><script>alert(1)</script><p onclick="x" src="y"><img/></p><a href="javascript:x"/></html>'
     told = ["an element img", "an attribute onclick", "an attribute src"]
     told += ["a link to 'javascript:x'", "the text stands in code"]
-    assert hostile.page_faults(bad, "alert(1)") == told
-    assert hostile.page_faults("<html><p>alert(1)</p></html>", "alert(1)") == []
-    assert hostile.page_faults("<html>", "x")[0].startswith("it is not XML")
-    assert hostile.table_faults(b"a,'=b\r\n=c,d") == ["a formula: '=c'"]
+    assert judging.page_faults(bad, "alert(1)") == told
+    assert judging.page_faults("<html><p>alert(1)</p></html>", "alert(1)") == []
+    assert judging.page_faults("<html>", "x")[0].startswith("it is not XML")
+    assert judging.table_faults(b"a,'=b\r\n=c,d") == ["a formula: '=c'"]
 
 
 @pytest.mark.parametrize(("slot", "label"), SHARE_OF_SLOTS, ids=lambda one: str(getattr(one, "path", one)))
 def test_a_hostile_text_in_any_one_place_is_answered_safely(slot, label, elsewhere):
-    assert hostile.faults_of_slot(slot, TEXTS[label], elsewhere) == []
+    assert trying.faults_of_slot(slot, TEXTS[label], elsewhere) == []
 
 
 @pytest.mark.parametrize(("command", "option", "label"), SHARE_OF_OPTIONS)
 def test_a_hostile_text_on_the_command_line_is_answered_safely(command, option, label, clean, elsewhere):
-    assert hostile.faults_of_option(command, option, TEXTS[label], clean) == []
+    assert trying.faults_of_option(command, option, TEXTS[label], clean) == []
     assert list(elsewhere.iterdir()) == []
 
 
 @pytest.mark.parametrize(("label", "as_json"), [("end of text", False), ("direction 202e", True)])
 def test_a_hostile_text_in_every_name_is_shown_safely_by_every_command(label, as_json, elsewhere):
-    assert hostile.faults_of_answers(TEXTS[label], elsewhere, as_json=as_json) == []
+    assert trying.faults_of_answers(TEXTS[label], elsewhere, as_json=as_json) == []
 
 
 @pytest.mark.parametrize("label", AS_NAMES)
 def test_a_hostile_name_of_a_file_or_folder_is_shown_safely(label, elsewhere):
-    assert hostile.faults_of_file_name(TEXTS[label], elsewhere / "files") == []
-    assert hostile.faults_of_folder_name(TEXTS[label], elsewhere / "folders") == []
+    assert trying.faults_of_file_name(TEXTS[label], elsewhere / "files") == []
+    assert trying.faults_of_folder_name(TEXTS[label], elsewhere / "folders") == []
 
 
 @pytest.mark.parametrize("label", ["path up", "path", "dots", "drive", "option", "shell", "C0 control 00", "lone byte"])

@@ -1,0 +1,1 @@
+"""Foreign text that would do harm where it is shown as it stands."""
