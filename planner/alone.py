@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from planner.instance import Making
-    from planner.reckoning import Reckoning, Served
+    from planner.reckoning import Look, Reckoning
     from planner.workspace import Workspace
 
 SECONDS = 20.0  # one question is worth
@@ -59,18 +59,14 @@ def made_alone(
 ) -> PlannedProject | None:
     """As `judge`, but told without the solver where that can be."""
     stop_or_go_on()
-    try:
-        look: Served | UnclearError | None = reckoning.serve(making)
-    except UnclearError as unclear:
-        look = unclear
-    return made_from(workspace, reckoning, making, look, confidence, best_guess=best_guess)
+    return made_from(workspace, reckoning, making, reckoning.look(making), confidence, best_guess=best_guess)
 
 
 def made_from(
     workspace: Workspace,
     reckoning: Reckoning,
     making: Making,
-    look: Served | UnclearError | None,
+    look: Look,
     confidence: Fraction,
     *,
     best_guess: bool,

@@ -10,7 +10,7 @@ from planner.alone import made_alone, made_from
 from planner.answers import ENOUGH, SHORT, TIGHT, UNDECIDED, CoverNeed, CoverRow, CoverYarn
 from planner.lacking import what_is_missing
 from planner.plan import PlannedProject, UndecidedError
-from planner.reckoning import Reckoning, Served, UnclearError, alike
+from planner.reckoning import Reckoning, Served, alike
 from planner.workers import IN_TURN, gather
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from patterns.projects import Project
     from planner.instance import Making
+    from planner.reckoning import Look
     from planner.shelf import Shelf
     from planner.workers import Crew
     from planner.workspace import Workspace
@@ -36,21 +37,17 @@ def cover(
     return tuple(gather(crew, question.row, list(zip(asked.makings, guessed.makings, looks, strict=True))))
 
 
-def first_looks(reckoning: Reckoning, makings: Sequence[Making]) -> list[Served | UnclearError | None]:
-    """What serves each making, None where nothing does; a pattern's largest size first, for the others are like it."""
-    found: list[Served | UnclearError | None] = [None] * len(makings)
+def first_looks(reckoning: Reckoning, makings: Sequence[Making]) -> list[Look]:
+    """What serves each making; a pattern's largest size first, for the others are like it."""
+    found: list[Look] = [None] * len(makings)
     largest: dict[str, tuple[Making, Served]] = {}
     for place in sorted(range(len(makings)), key=lambda own: -sum(sized.planned_cm for sized in makings[own].needs)):
         making = makings[place]
         before, served = largest.get(making.pattern.id, (None, None))
         like = served if before is not None and alike(before, making) else None
-        try:
-            found[place] = served = reckoning.serve(making, like=like)
-        except UnclearError as unclear:
-            found[place] = unclear
-            continue
-        if served is not None:
-            largest[making.pattern.id] = (making, served)
+        found[place] = look = reckoning.look(making, like)
+        if isinstance(look, Served):
+            largest[making.pattern.id] = (making, look)
     return found
 
 
@@ -62,7 +59,7 @@ class _Question:
     asked: Reckoning
     guessed: Reckoning
 
-    def row(self, asked: tuple[Making, Making, Served | UnclearError | None]) -> CoverRow:
+    def row(self, asked: tuple[Making, Making, Look]) -> CoverRow:
         """Of a making as it is guarded, as it is guessed, and what was found out about it at first."""
         making, guess, look = asked
         try:

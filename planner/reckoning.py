@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from planner.yarns import WorkingYarn
 
     Place = tuple[int, int]  # of a need in its making, and of a stretch in that
+    Look: TypeAlias = "Served | UnclearError | None"  # what serves, or that this is not clear; None: nothing does
 
 TRIES = 12  # searches, each without the lots that could not be cut before
 
@@ -97,6 +98,13 @@ class Reckoning:
                 return served
             holds[list(found.way.takes)] = 0
         return self._counted(making, skip, beside)
+
+    def look(self, making: Making, like: Served | None = None) -> Look:
+        """The same, for every stretch, and no error."""
+        try:
+            return self.serve(making, like=like)
+        except UnclearError as unclear:
+            return unclear
 
     @cached_property
     def _places(self) -> Mapping[str, int]:
