@@ -102,6 +102,8 @@ def test_the_page_midway_says_what_the_document_says(run, tmp_path):
     assert [one["differs"] for one in near] == [f"{yarn['difference']:.1f}" for yarn in document["help"]["yarns"]]
     said = text_of(root)
     assert f"Change lot after row {document['change']['latest_row']} at the latest" in said
+    assert "still needs: the best guess, and beside it from what" in said
+    assert said.count(row["left"].partition(",")[0]) == 2  # in its table, and told of its picture
     assert "left sleeve needs" in said
     assert len(tables(root)["To write on"]) == 6
 
