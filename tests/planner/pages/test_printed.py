@@ -229,6 +229,9 @@ def test_what_is_read_together_stays_on_one_sheet(shown):
     page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"))
     assert page.evaluate(KEPT, ".together, .mind, tr, figure")
     assert set(page.evaluate(KEPT, ".together, .mind, tr, figure")) == {"avoid"}
+    after = "name => [...document.querySelectorAll(name)].map(one => getComputedStyle(one).breakBefore)"
+    assert page.evaluate(after, ".enough") == ["avoid"]  # with its last picture
+    assert page.evaluate(after, ".key, .enough") == ["avoid"] * page.locator(".key, .enough").count()
     page = shown(prep_page(work_sheet(Garment(), None, Tools(), None, "metric")))
     assert page.evaluate(KEPT, ".steps > li, section.on") == ["avoid"] * 9
 
