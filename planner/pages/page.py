@@ -8,10 +8,10 @@ with a template in templates/ that begins `{% extends "base.html" %}` and `{% im
 the block `page`, and draws with the macros of parts.html: `parts.colour` (a swatch of yarn, never without its name
 and code), `parts.own` (a name somebody wrote, in whatever direction its script runs), `parts.table` (repeats its
 heading on paper, becomes a list on a phone; its columns stand in tables.html, from which the style sheet has them
-too), `parts.strip` and `parts.reach`. `palette` is the Palette that gave out every Shade of the page, so that its
-textures are defined; a Shade is filled as `{{ shade.fill }}`. The page of a large plan has 100,000 cells: what is the
-same in many places is said once, in the style sheet. Not so the roles of cells: some browsers forget that what is
-laid out otherwise, as on a phone, is a table.
+too), `parts.strip` and `parts.reach`. `|kept` keeps a number on one line with its unit, as `parts.own` does.
+`palette` is the Palette that gave out every Shade of the page, so that its textures are defined; a Shade is filled as
+`{{ shade.fill }}`. The page of a large plan has 100,000 cells: what is the same in many places is said once, in the
+style sheet. Not so the roles of cells: some browsers forget that what is laid out otherwise, as on a phone, is a table.
 
 Kept by the environment, wherever a value comes from: text is escaped, what a screen would act on or XML forbids is
 made visible, a value that is missing is an error. There is no `style=`: the policy in the head allows our one style
