@@ -66,7 +66,7 @@ def midway_page(found: Midway, units: System) -> str:
         answer=answer_text(found, units),
         where=where_text(knitting),
         lots=[_needle(lot, palette, units) for lot in found.reach.lots],
-        notes=list(notes(found, units)),
+        notes=list(notes(found, units, "beside it")),
         wanted=wanted_text(found, units),
         helps=helps,
         nearest=NEAREST,

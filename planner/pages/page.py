@@ -8,10 +8,10 @@ with a template in templates/ that begins `{% extends "base.html" %}` and `{% im
 the block `page`, and draws with the macros of parts.html: `parts.colour` (a swatch of yarn, never without its name
 and code), `parts.own` (a name somebody wrote, in whatever direction its script runs), `parts.table` (repeats its
 heading on paper, becomes a list on a phone; its columns stand in tables.html, from which the style sheet has them
-too), `parts.strip` and `parts.reach`. `palette` is the Palette that gave out every Shade of the page, so that its
-textures are defined; a Shade is filled as `{{ shade.fill }}`. The page of a large plan has 100,000 cells: what is the
-same in many places is said once, in the style sheet. Not so the roles of cells: some browsers forget that what is
-laid out otherwise, as on a phone, is a table.
+too), `parts.strip` and `parts.reach`. `|kept` keeps a number on one line with its unit, as `parts.own` does.
+`palette` is the Palette that gave out every Shade of the page, so that its textures are defined; a Shade is filled as
+`{{ shade.fill }}`. The page of a large plan has 100,000 cells: what is the same in many places is said once, in the
+style sheet. Not so the roles of cells: some browsers forget that what is laid out otherwise, as on a phone, is a table.
 
 Kept by the environment, wherever a value comes from: text is escaped, what a screen would act on or XML forbids is
 made visible, a value that is missing is an error. There is no `style=`: the policy in the head allows our one style
@@ -24,6 +24,7 @@ from __future__ import annotations
 
 import base64
 import hashlib
+import re
 import sys
 from contextlib import suppress
 from functools import cache
@@ -48,6 +49,7 @@ FOLDER = "templates"
 STYLE = "style.css"
 SHORT_TABLE = 12  # rows that are not parted on paper
 WIDE = 100.0  # a picture that is as wide as the page lets it: its places are in percent
+_UNIT_APART = re.compile(r"(?<=\d) (?=(?:%|g|m|cm|kg|oz|yd|in|°?C)(?!\w))|(?<=L\*) (?=\d)")
 
 
 def write_page(template: str, title: str, palette: Palette, *, sheet: str = "", script: str = "", **values: Any) -> str:
@@ -108,6 +110,7 @@ def environment() -> Environment:
     made.filters["percent"] = percent
     made.filters["px"] = px
     made.filters["mm"] = millimetres
+    made.filters["kept"] = kept_together
     return made
 
 
@@ -136,6 +139,11 @@ def px(length: float) -> str:
 def millimetres(length: Fraction | float) -> str:
     """A place on paper, to a ten-thousandth of a millimetre."""
     return f"{float(length):.4f}".rstrip("0").rstrip(".")
+
+
+def kept_together(text: str) -> str:
+    """A text whose numbers stay on one line with their units. Not for what is copied into a file or a command."""
+    return _UNIT_APART.sub("\u00a0", text)
 
 
 def _of_xml(text: str) -> str:

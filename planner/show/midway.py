@@ -118,14 +118,15 @@ def _metres(lot: LotReach, grams: float, units: System) -> str:
     return show_length(lot.metres(grams), units)
 
 
-def notes(found: Midway, units: System) -> Iterator[str]:
+def notes(found: Midway, units: System, second: str = "in brackets") -> Iterator[str]:
+    """What the figures mean; `second`: where the two ends of what is still needed stand."""
     sure = words.percent(found.confidence)
     lots = found.reach.lots
     lengths = "yards" if units == words.IMPERIAL else "metres"
     several = any(lot.in_use.strands > 1 for lot in lots)
     strands = f" The {lengths} are those of all strands together." if several else ""
     yield (
-        f"still needs: the best guess, and in brackets from what it is {sure} sure to pass to what it is {sure} sure "
+        f"still needs: the best guess, and {second} from what it is {sure} sure to pass to what it is {sure} sure "
         f"not to; the ends to weave in are taken off what is left.{strands}"
     )
     if found.knitting.done.share < 1:

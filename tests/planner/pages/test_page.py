@@ -41,6 +41,15 @@ def test_what_somebody_wrote_stays_text():
     assert not any(name.startswith("on") for one in root.iter() for name in one.attrib)
 
 
+def test_a_number_stays_on_one_line_with_its_unit():
+    said = "254.7 g of 43 m/100g, 5 % and L* 92 at -20 C or 20 °C; 3 goes, 2 m; 10 min"
+    root = parsed(words_page(said))
+    kept = (
+        "254.7\u00a0g of 43\u00a0m/100g, 5\u00a0% and L*\u00a092 at -20\u00a0C or 20\u00a0°C; 3 goes, 2\u00a0m; 10 min"
+    )
+    assert "".join(every(root, "p")[0].itertext()) == kept
+
+
 def test_a_page_is_html_without_an_error():
     """html5lib is the standard's own parsing algorithm (WHATWG HTML, 13.2)."""
     html5lib = pytest.importorskip("html5lib")

@@ -170,7 +170,7 @@ def test_what_is_wound_for_one_stretch_stays_under_its_heading(shown, paper, bal
     part_of = {f"fog-{at + 1}": part for part, (start, end) in parts.items() for at in range(start, end)}
     told, pages = {}, 0
     for text in texts:
-        under, own = None, re.split(r"(A main, [a-z ]+: |fog-\d+\b)", text.partition("Is it enough?")[0])
+        under, own = None, re.split(r"(A main, [a-z ]+: |fog-\d+\b)", text.partition("Is it enough? Yarn")[0])
         for word in own:
             if found := heading.match(word):
                 under = found[1]
@@ -180,6 +180,32 @@ def test_what_is_wound_for_one_stretch_stays_under_its_heading(shown, paper, bal
         pages += under is not None
     assert told == part_of
     assert pages > 1
+
+
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="nothing that reads a PDF")
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_skeins_stand_under_their_lot_and_letters_by_their_key(shown, paper):
+    """As printed, wherever sheets end; and every table is told once what it is, on every sheet that it is on."""
+    lots = [f"lot{at:02}" for at in range(16)]
+    takes = {lot: Take(1, lot, f"{lot}-1", 1, 250) for lot in lots}
+    runs = tuple(YarnRun({lot: 1}, 250, f"part {lot}", (take,)) for lot, take in takes.items())
+    workspace = with_lots(*(make_lot(lot, "grey", [(3, 1)] * (2 + at % 4)) for at, lot in enumerate(lots)))
+    sizes = {"M": {"main": {run.part: amount(2) for run in runs}}}
+    workspace = replace(workspace, patterns={"skerry": replace(workspace.patterns["skerry"], sizes=sizes)})
+    needs = [PlannedNeed("main", 250 * len(own), own) for own in (runs[:5], runs[5:9], runs[9:12], runs[12:], runs[:2])]
+    made = tuple(PlannedProject(f"skerry{at}", "skerry", "M", (need,)) for at, need in enumerate(needs))
+    page = shown(report_page(replace(tiny_plan(), projects=made), workspace, "metric"))
+    texts = words_of(page.pdf(format=paper))
+    under = [re.findall(r"(lot\d\d) grey", text) for text in texts]
+    beside = [re.findall(r"(lot\d\d)-\d, [\d.]+ m:", text) for text in texts]
+    assert sorted({lot for found in beside for lot in found}) == lots
+    assert all(set(skeins) <= set(headings) for headings, skeins in zip(under, beside, strict=True))
+    assert sum(1 for found in beside if found) > 1
+    strips = [text.count("a black-and-white photograph") for text in texts]
+    assert strips == [len(re.findall(r"skerry\d · Each working yarn", text)) for text in texts]
+    assert sum(strips) == len(made)
+    told = [text.count("Tick off what is wound") for text in texts]
+    assert told == [len(re.findall(r"skerry\d · Tick off what is wound", text)) for text in texts]
 
 
 def words_of(data):
@@ -203,6 +229,9 @@ def test_what_is_read_together_stays_on_one_sheet(shown):
     page = shown(report_page(tiny_plan(), tiny_workspace(), "metric"))
     assert page.evaluate(KEPT, ".together, .mind, tr, figure")
     assert set(page.evaluate(KEPT, ".together, .mind, tr, figure")) == {"avoid"}
+    after = "name => [...document.querySelectorAll(name)].map(one => getComputedStyle(one).breakBefore)"
+    assert page.evaluate(after, ".enough") == ["avoid"]  # with its last picture
+    assert page.evaluate(after, ".key, .enough") == ["avoid"] * page.locator(".key, .enough").count()
     page = shown(prep_page(work_sheet(Garment(), None, Tools(), None, "metric")))
     assert page.evaluate(KEPT, ".steps > li, section.on") == ["avoid"] * 9
 

@@ -52,6 +52,15 @@ def test_a_line_leaves_as_much_room_as_its_blank_has_letters():
     assert with_room("") == ()
 
 
+def test_what_is_copied_into_a_file_has_no_other_blanks_than_a_keyboard_gives():
+    root = parsed(prep_page(work_sheet(Garment(), None, Tools(), None, "metric")))
+    (lot,) = every(root, "pre")
+    words = [lot.text, *(one.tail for one in every(lot, "span"))]
+    assert any("around: 1.5 m" in one for one in words)
+    assert not any("\u00a0" in one for one in words)
+    assert any("-20\u00a0C" in "".join(one.itertext()) for one in every(root, "li"))
+
+
 def test_a_sheet_of_a_garment_nobody_named_shows_its_colour():
     sheet = work_sheet(Garment(colour=read_colour("#8a3324")), None, Tools(), None, "metric")
     root = parsed(prep_page(sheet))
@@ -93,6 +102,8 @@ def test_the_page_midway_says_what_the_document_says(run, tmp_path):
     assert [one["differs"] for one in near] == [f"{yarn['difference']:.1f}" for yarn in document["help"]["yarns"]]
     said = text_of(root)
     assert f"Change lot after row {document['change']['latest_row']} at the latest" in said
+    assert "still needs: the best guess, and beside it from what" in said
+    assert said.count(row["left"].partition(",")[0]) == 2  # in its table, and told of its picture
     assert "left sleeve needs" in said
     assert len(tables(root)["To write on"]) == 6
 
