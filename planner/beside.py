@@ -91,11 +91,8 @@ class Beside:
 
     def _permitted(self, sized: SizedNeed, yarn: WorkingYarn) -> bool:
         """Whether the yarn may stand beside all that serves, its own need's other parts among it."""
-        return all(
-            may_meet(self.making.meeting(sized, other), yarn, beside)
-            for other in self.making.needs
-            for beside in self.serving[other.need.name]
-        )
+        meetings = ((self.making.meeting(sized, other), other.need.name) for other in self.making.needs)
+        return all(may_meet(meeting, yarn, beside) for meeting, name in meetings for beside in self.serving[name])
 
     def _take(self, yarn: WorkingYarn, length: int) -> int:
         """Take a run of the yarn, longest pieces first, and tell how many pieces that took."""

@@ -92,4 +92,4 @@ def why_apart(meeting: Meeting, own: WorkingYarn, mate: WorkingYarn) -> Reason |
 
 def _beside(meeting: Meeting, mate: WorkingYarn) -> str:
     names = " with ".join(lot.id for lot, _ in mate.lots)
-    return names if meeting.one is meeting.other else f"{names} ({meeting.other.name})"
+    return names if meeting.one_need else f"{names} ({meeting.other.name})"

@@ -89,6 +89,11 @@ class Making:
         arising = {sized.need.name for sized in self.needs}
         return tuple(name for name in self.pattern.order if name in arising)
 
+    @cached_property
+    def meetings(self) -> list[list[Meeting]]:
+        """By place of a need, and by place of the need it meets."""
+        return [[self.meeting(one, other) for other in self.needs] for one in self.needs]
+
     def meeting(self, one: SizedNeed, other: SizedNeed) -> Meeting:
         return Meeting(one.need, other.need, self.pattern.wash, self.project.bleed_risk, self.order)
 

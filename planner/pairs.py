@@ -77,7 +77,7 @@ class Meeting:
         return (*self.apart, *self.lighter, *self.steps)
 
     @cached_property
-    def within(self) -> bool:
+    def one_need(self) -> bool:
         """Whether both yarns serve one need."""
         return self.one is self.other
 
@@ -87,10 +87,6 @@ class Meeting:
         return self.other.name in self.one.colour.not_in or self.one.name in self.other.colour.not_in
 
     @cached_property
-    def both_in_order(self) -> bool:
-        return not self.within and {self.one.name, self.other.name} <= set(self.order)
-
-    @cached_property
     def rules(self) -> tuple[PairRule, ...]:
         """The rules that two yarns may break here."""
         return tuple(rule for rule, asks in PAIR_RULES.items() if asks(self))
@@ -98,13 +94,13 @@ class Meeting:
 
 def match(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """Within a need: difference(a, b) <= match."""
-    most = meeting.one.lots.match if meeting.within else None
+    most = meeting.one.lots.match if meeting.one_need else None
     return most is None or colour.difference(a.colour, b.colour) <= most + LIMIT
 
 
 def blends(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """Within a need: blends differ by at most 30 points, so that they wash and wear alike."""
-    return not meeting.within or float(fibre.distance(a.blend, b.blend)) <= BLENDS_APART + LIMIT
+    return not meeting.one_need or float(fibre.distance(a.blend, b.blend)) <= BLENDS_APART + LIMIT
 
 
 def against(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -124,7 +120,7 @@ def not_in(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 
 def once_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
     """No lot serves two needs of an order."""
-    return not meeting.both_in_order or not a.lot_ids & b.lot_ids
+    return not meeting.steps or not a.lot_ids & b.lot_ids
 
 
 def steps_in_order(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
@@ -143,13 +139,13 @@ def washed_together(meeting: Meeting, a: WorkingYarn, b: WorkingYarn) -> bool:
 # Each rule, and which meetings it asks anything of: it holds in all others.
 PAIR_RULES: Mapping[PairRule, Callable[[Meeting], object]] = {
     not_in: lambda meeting: meeting.no_lot_in_both,
-    once_in_order: lambda meeting: meeting.both_in_order,
+    once_in_order: lambda meeting: meeting.steps,
     against: lambda meeting: meeting.apart,
     lighter: lambda meeting: meeting.lighter,
     steps_in_order: lambda meeting: meeting.steps,
     washed_together: lambda meeting: True,  # noqa: ARG005 (asked of every meeting)
-    blends: lambda meeting: meeting.within,
-    match: lambda meeting: meeting.within and meeting.one.lots.match is not None,
+    blends: lambda meeting: meeting.one_need,
+    match: lambda meeting: meeting.one_need and meeting.one.lots.match is not None,
 }
 
 

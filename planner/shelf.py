@@ -20,7 +20,7 @@ from stash import colour
 from stash.colour import LIGHTNESS_APART
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Hashable, Iterator, Sequence
 
     import numpy.typing as npt
 
@@ -53,13 +53,14 @@ class Shelf:
         self._mates_near: dict[object, Mates] = {}
         self._of_one: dict[object, tuple[Places, Places, Shades]] = {}
         self._of_more: dict[object, tuple[Places, Shades]] = {}
+        self._of_several: dict[object, tuple[WorkingYarn, ...]] = {}
         self._suited: dict[object, tuple[WorkingYarn, ...]] = {}
         self.strangers: dict[object, dict[WorkingYarn, frozenset[WorkingYarn]]] = {}  # of all who ask; see Instance
         self._meets: dict[object, dict[tuple[Strung, Strung], bool]] = {}
 
     def suited(self, need: Need, setting: Setting) -> tuple[WorkingYarn, ...]:
         """Every working yarn that may serve the need, by name; lengths are not looked at here."""
-        key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
+        key = _asked(need, setting)
         if key not in self._suited:
             places, counts, _ = self.of_one_lot(need, setting)
             found = [
@@ -75,7 +76,7 @@ class Shelf:
 
     def of_one_lot(self, need: Need, setting: Setting) -> tuple[Places, Places, Shades]:
         """Place, strands and colour of every working yarn of one lot that may serve the need."""
-        key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
+        key = _asked(need, setting)
         if key not in self._of_one:
             counts = range(need.strands[0], need.strands[1] + 1)
             found = [np.flatnonzero(self.alone(need, setting, strands)) for strands in counts]
@@ -86,7 +87,7 @@ class Shelf:
 
     def of_several(self, need: Need, setting: Setting) -> tuple[Places, Shades]:
         """Place and colour of every lot that may be a strand beside another."""
-        key = (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
+        key = _asked(need, setting)
         if key not in self._of_more:
             may = self.hopeful(need, setting) & (need.strands[1] > 1)
             if need.strands[1] == 2 and not need.marl:
@@ -109,7 +110,7 @@ class Shelf:
 
     def meets(self, meeting: Meeting) -> dict[tuple[Strung, Strung], bool]:
         """What is known of which yarns may meet so, to be added to: within a need the same for all that ask alike."""
-        if meeting.one is not meeting.other or meeting.contrasts or meeting.one.name in meeting.one.colour.not_in:
+        if not meeting.one_need or meeting.contrasts or meeting.one.name in meeting.one.colour.not_in:
             return {}
         return self._meets.setdefault((meeting.one.lots.match, meeting.wash, meeting.bleed_risk), {})
 
@@ -230,10 +231,16 @@ class Shelf:
             mask[doubtful] = colour.difference(self.lots[doubtful].colour, near) <= reach
         return mask
 
-    def of_several_lots(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
+    def of_several_lots(self, need: Need, setting: Setting) -> tuple[WorkingYarn, ...]:
         """Every working yarn of several lots that may serve the need."""
         if need.strands[1] < 2 or len(self.lots) < 2:
-            return
+            return ()
+        key = _asked(need, setting)
+        if key not in self._of_several:
+            self._of_several[key] = tuple(self._several(need, setting))
+        return self._of_several[key]
+
+    def _several(self, need: Need, setting: Setting) -> Iterator[WorkingYarn]:
         hopeful = self.hopeful(need, setting)
         if hopeful.sum() < 2:
             return
@@ -269,6 +276,11 @@ class Shelf:
                 yield from grow((*chosen, place), rest, tex + float(self.wool[place]), missing - 1)
 
         yield from grow((), hopeful, 0.0, strands)
+
+
+def _asked(need: Need, setting: Setting) -> Hashable:
+    """All that bears on who suits the need."""
+    return (need.strands, *(reads(need, setting) for reads, _ in READS.values()))
 
 
 def washed_together(wash: str) -> Mask:

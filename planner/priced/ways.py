@@ -80,10 +80,9 @@ class Inside:
             rate = self.weight * float(sized.need_m / sized.planned_cm) / 1000
             steps = range(1) if sized.divisible else range(len(sized.stretches))
             self.slots += [Slot(self.store, sized, place, step, setting, rate) for step in steps]
-        needs = self.making.needs
-        self.meetings = [[self.making.meeting(one, other) for other in needs] for one in needs]
+        self.meetings = self.making.meetings
         self.contrasts = [[meeting.contrasts for meeting in row] for row in self.meetings]
-        self.matches = [[own.one.lots.match if own.one is own.other else None for own in row] for row in self.meetings]
+        self.matches = [[own.one.lots.match if own.one_need else None for own in row] for row in self.meetings]
         self.washed = washed_together(self.making.pattern.wash)
 
     @property

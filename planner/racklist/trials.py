@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from patterns.projects import Project
-    from planner.pairs import Meeting
     from planner.plan import PlannedProject
     from planner.workspace import Workspace
     from stash.colour import Colour
@@ -41,7 +40,7 @@ if TYPE_CHECKING:
 
 ROUNDING = 1e-9
 MORE = Fraction(11, 10)  # beyond all that a project takes
-RECENT = 16  # kinds of which who may be beside them is remembered
+RECENT = 16  # finds remembered, and what is held of them
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,12 +50,6 @@ class Open:
     place: int
     making: Making
     least_m: int
-
-    @cached_property
-    def meetings(self) -> list[list[Meeting]]:
-        """By need, and by the need it meets."""
-        needs = self.making.needs
-        return [[self.making.meeting(one, other) for other in needs] for one in needs]
 
 
 class Trials:
@@ -71,9 +64,9 @@ class Trials:
         self.undecided: list[str] = []
         self.asked = 0  # about finds
         self._find = lru_cache(RECENT)(self._find_of)
-        self._alone = lru_cache(RECENT)(self._strands)
-        self._beside = lru_cache(RECENT)(self._shelf_beside)
-        self._like = lru_cache(None)(self._lots_like)
+        self._alone = lru_cache(RECENT)(self._alone_of)
+        self._beside = lru_cache(RECENT)(self._beside_of)
+        self._like = lru_cache(None)(self._like_of)
         self.open = self._open()
         self._least: dict[Question, int | None] = {}
         self._lengths: dict[int, set[int]] = {}
@@ -208,7 +201,7 @@ class Trials:
             found.append(tuple(sorted(yarns, key=lambda yarn: yarn.name)))
         return found
 
-    def _strands(self, kind: Kind, strands: int) -> WorkingYarn:
+    def _alone_of(self, kind: Kind, strands: int) -> WorkingYarn:
         """The find alone, held so many times."""
         return WorkingYarn(((self._find(kind), strands),))
 
@@ -216,12 +209,12 @@ class Trials:
         """Of no length that counts: how much there is of a find does not bear on who suits whom."""
         return find_lot(kind, 1, self.name)
 
-    def _shelf_beside(self, kind: Kind, *, marl: bool) -> Shelf:
+    def _beside_of(self, kind: Kind, *, marl: bool) -> Shelf:
         """The find, and the lots that may be strands beside it."""
         mates = tuple(self.workspace.stash.lots.values()) if marl else self._like(kind.colour)
         return Shelf((self._find(kind), *mates))
 
-    def _lots_like(self, colour: Colour) -> tuple[Lot, ...]:
+    def _like_of(self, colour: Colour) -> tuple[Lot, ...]:
         shelf = self._as_it_is.shelf
         return tuple(shelf.lots[place] for place in shelf.like(colour))
 
@@ -239,7 +232,7 @@ class Trials:
             return None
         parts: list[object] = [tried.place]
         everything = [(*sized.yarns, *own) for sized, own in zip(making.needs, new, strict=True)]
-        for sized, own, meetings in zip(making.needs, new, tried.meetings, strict=True):
+        for sized, own, meetings in zip(making.needs, new, making.meetings, strict=True):
             for yarn in own:
                 parts += [sized.need.name, yarn.name]
                 for meeting, yarns in zip(meetings, everything, strict=True):

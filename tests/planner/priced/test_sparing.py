@@ -136,7 +136,7 @@ def test_on_tiny_questions_no_exact_plan_takes_fewer_than_is_said_to_be_the_fewe
         if found.fewest is not None and exact.aim_value >= found.aim_value - NEAR:
             proved += found.fewest > 0
             assert found.fewest <= of_plan(exact)[0], seed
-    assert proved > 2
+    assert proved > 4
 
 
 @pytest.mark.parametrize("seed", [6, 8, 9, 12])
