@@ -3,29 +3,35 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
+from patterns.charts import chart_amount
 from planner.show import words
 from planner.show.chartkey import chart_of, stripes_of
 from planner.show.chartsvg import grid_drawing
 from planner.show.stripessvg import bands_drawing
 from planner.show.svg import MARGIN, image
+from stash.units import show_length
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
+    from patterns.charts import Chart
     from planner.pages.shades import Palette, Shade
     from planner.pages.yarns import Bands
     from planner.plan import PlannedProject
     from planner.show.chartkey import ChartInColours, KeyLine, StripesInColours
     from planner.show.svg import Drawing
     from planner.workspace import Workspace
+    from stash.units import System
 
 ENLARGED = 1.5  # symbols are drawn 8 px high, and 12 px are 9 pt
 NARROWEST = 288.0  # px; a screen of 320 without its margins
+CENTIMETRE = Fraction(1, 100)  # in metres
 
 
 @dataclass(frozen=True)
@@ -41,54 +47,87 @@ class KeyEntry:
 
 @dataclass(frozen=True)
 class Picture:
-    """`kind`: what it is; `svg`: its drawing, whose every text is escaped; `wide`: wider than the narrowest screen.
+    """`kind`: what it is; `svg`: its drawing, whose every text is escaped; `wide`: too wide for the narrowest screen.
 
-    `said`: how often it is worked; `order`: which way its rows are told; `rows`: (which, mark, what), as worked.
+    `said`: how often it is worked; `order`: which way its rows are told; `rows`: (which, mark, what), as worked, in a
+    `table` of that name.
     """
 
     kind: str
     svg: Markup
     wide: bool
-    said: str
+    said: tuple[str, ...]
     key: tuple[KeyEntry, ...]
     order: str
+    table: str
     rows: tuple[tuple[str, str, str], ...]
 
 
-def pictures_of(project: PlannedProject, workspace: Workspace, palette: Palette, bands: Bands) -> list[Picture]:
+def pictures_of(
+    project: PlannedProject, workspace: Workspace, palette: Palette, bands: Bands, units: System
+) -> list[Picture]:
     """The chart and the stripes of a made project, where it has them."""
     found = []
     if (chart := chart_of(project, workspace)) is not None:
         drawing = grid_drawing(chart)
-        key = _key(chart.key, palette, bands)
-        often = _often(chart, counted=project.size in chart.chart.repeats)
-        found.append(Picture("chart", *_enlarged(drawing), often, key, chart.order, _chart_rows(chart)))
-    if (stripes := stripes_of(project, workspace)) is not None:
-        often = f"From the foot up, {words.counted(stripes.times, 'time')} in all."
-        key = _key({band.line.need: band.line for band in stripes.bands}.values(), palette, bands)
-        drawing = bands_drawing(stripes, {entry.need: entry.mark for entry in key})
         found.append(
-            Picture("stripes", *_enlarged(drawing), often, key, "From the first stripe on", _bands(stripes, bands))
+            Picture(
+                "chart",
+                _enlarged(drawing),
+                wide=(drawing.width + 2 * MARGIN) * ENLARGED > NARROWEST,
+                said=(_often(chart, project.size), *_without_it(chart.chart, project, workspace, units)),
+                key=_key(chart.key, palette, bands),
+                order=chart.order,
+                table="rows" if chart.chart.flat else "rounds",
+                rows=_chart_rows(chart),
+            )
+        )
+    if (stripes := stripes_of(project, workspace)) is not None:
+        key = _key({band.line.need: band.line for band in stripes.bands}.values(), palette, bands)
+        found.append(
+            Picture(
+                "stripes",
+                _enlarged(bands_drawing(stripes, {entry.need: entry.mark for entry in key})),
+                wide=False,
+                said=(f"From the foot up, {words.counted(stripes.times, 'time')} in all.",),
+                key=key,
+                order="From the first stripe on",
+                table="bands",
+                rows=_bands(stripes, bands),
+            )
         )
     return found
 
 
-def _often(one: ChartInColours, *, counted: bool) -> str:
-    """How large a repeat is, how often it is worked and what that comes to; `counted`: whether the pattern tells."""
-    row, how = ("row", "to and fro") if one.chart.flat else ("round", "in the round")
+def _often(one: ChartInColours, size: str | None) -> str:
+    """How large a repeat is, how often it is worked, where the pattern tells, and how large that is."""
+    row, how = ("row", "flat, back and forth") if one.chart.flat else ("round", "in the round")
     stitches, rows = one.chart.width, len(one.chart.rows)
     repeat = f"{words.counted(stitches, 'stitch', 'stitches')} and {words.counted(rows, row)}"
-    if not counted:
-        return f"One repeat: {repeat}, worked {how}, from the foot up."
+    if (one.across, one.up) == (1, 1):
+        once = "once, " if size in one.chart.repeats else ""
+        return f"{repeat}, worked {once}{how}, from the foot up."
     times = f"{words.counted(one.across, 'time')} across and {words.counted(one.up, 'time')} up"
-    whole = f"{words.counted(one.across * stitches, 'stitch', 'stitches')}, {words.counted(one.up * rows, row)}"
-    return f"One repeat: {repeat}. Worked {how}, from the foot up, {times}: {whole} in all."
+    whole = f"{one.across * stitches} stitches across, {words.counted(one.up * rows, row)} high"
+    return f"One repeat: {repeat}. Worked {how}, from the foot up, {times}: {whole}."
 
 
-def _enlarged(drawing: Drawing) -> tuple[Markup, bool]:
-    """The drawing, whose every text is escaped, so large that its symbols are 9 pt on paper; whether that is wide."""
-    svg = Markup(image([drawing], ENLARGED))  # noqa: S704 (escaped there)
-    return svg, (drawing.width + 2 * MARGIN) * ENLARGED > NARROWEST
+def _without_it(chart: Chart, project: PlannedProject, workspace: Workspace, units: System) -> Iterator[str]:
+    """Of each need that is knitted beside the chart too, what the chart takes."""
+    pattern, size = workspace.patterns[project.pattern], project.size
+    if size is None or size not in chart.repeats or pattern.gauge is None:
+        return
+    for need in chart.symbols:
+        takes = chart_amount(chart, need, size, pattern.gauge).metres
+        whole = sum(amount.metres for amount in pattern.sizes[size].get(need, {}).values())
+        if takes < whole - CENTIMETRE:
+            told = [show_length(length, units, 1) for length in (whole, takes)]
+            yield f"Of the {told[0]} of {need} the chart takes {told[1]}; the rest is knitted without it."
+
+
+def _enlarged(drawing: Drawing) -> Markup:
+    """The drawing, whose every text is escaped, so large that its symbols are 9 pt on paper."""
+    return Markup(image([drawing], ENLARGED))  # noqa: S704 (escaped there)
 
 
 def _key(lines: Iterable[KeyLine], palette: Palette, bands: Bands) -> tuple[KeyEntry, ...]:

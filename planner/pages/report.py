@@ -150,7 +150,7 @@ def _made(
         pieces,
         any(len(piece.areas) > 1 for piece in pieces),
         garment_of(outlines, units),
-        pictures_of(project, workspace, palette, bands),
+        pictures_of(project, workspace, palette, bands, units),
         tables_of(wound),
         any(run.strands > 1 for run in wound),
         enough(project, pattern, bands, scales, units),

@@ -67,7 +67,7 @@ def _short(answer: ProjectShortfall, units: System, palette: Palette) -> Short:
     return Short(
         answer.project,
         answer.size,
-        VERDICTS.get(answer.verdict, f"short by {words.length_up(missing, units)} beside what you have."),
+        VERDICTS.get(answer.verdict, f"short by {words.length_up(missing, units)} beyond what you have."),
         "" if answer.why is None else answer.why.reason.said(units),
         tuple(_lack(need, units, palette) for need in answer.needs if need.kind is not None or need.short_cm),
         tuple(_help(change, units) for change in answer.changes),

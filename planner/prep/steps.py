@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from planner.prep.washing import care_for, fahrenheit
+from planner.show import words
 from stash.fibrenames import UNKNOWN
-from stash.units import INCH_M, show_length, show_number
+from stash.units import show_length
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -115,10 +115,9 @@ def undo(garment: Garment, pieces: Sequence[Pieces], found: Reclaimed | None, un
 
 
 def _panel_blank(run: Pieces, panel: Panel, units: System) -> str:
-    unit, name = (INCH_M, "in") if units == "imperial" else (Fraction(1, 100), "cm")
-    wide, long = (show_number(side / unit, 0) for side in (panel.width, panel.length))
-    size = f"{panel.times} x {wide} x {long} {name}"
-    return f"{size}: expect {run.number} of about {show_length(run.each_m, units)}; found ______ pieces"
+    panels, pieces = words.counted(panel.times, "panel"), words.counted(run.number, "piece")
+    each = show_length(run.each_m, units)
+    return f"{panels} of {words.panel_size(panel, units)}: expect {pieces} of about {each}; found ______"
 
 
 def skein(garment: Garment) -> Step:

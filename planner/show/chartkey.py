@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from stash.lots import Stash
 
 
-ROUND = "Each row from its first stitch, which is the one on the right"
+ROUND = "Each round from its first stitch, which is the one on the right"
 TO_AND_FRO = "Row 1 and every other row from the right, its outside towards you; the rows between from the left"
 
 

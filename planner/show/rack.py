@@ -16,7 +16,6 @@ from stash.yielding import losses
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from fractions import Fraction
 
     from planner.rack.figures import Strands
     from planner.rack.judging import Judgement
@@ -117,14 +116,7 @@ def _pieces(judged: Judgement, units: System) -> str:
 
 
 def _piece_row(run: Pieces, panel: Panel, units: System) -> tuple[str, str, str]:
-    widths = "-".join(dict.fromkeys(_side(width, units).partition(" ")[0] for width in panel.widths))
-    return f"{panel.times} x {widths} x {_side(panel.length, units)}", str(run.number), about_length(run.each_m, units)
-
-
-def _side(metres: Fraction, units: System) -> str:
-    if units == words.IMPERIAL:
-        return f"{show_number(metres / INCH_M, 0)} in"
-    return f"{show_number(metres * 100, 0)} cm"
+    return f"{panel.times} x {words.panel_size(panel, units)}", str(run.number), about_length(run.each_m, units)
 
 
 def _narrower(garment: Garment) -> list[str]:

@@ -52,7 +52,7 @@ def shortfall_text(answers: Sequence[ProjectShortfall], screen: Screen) -> str:
 def project_text(answer: ProjectShortfall, screen: Screen) -> str:
     """What one project lacks in the size nearest to enough."""
     missing = sum(need.short_cm for need in answer.needs)
-    verdict = VERDICTS.get(answer.verdict, f"short by {words.length_up(missing, screen.units)} beside what you have.")
+    verdict = VERDICTS.get(answer.verdict, f"short by {words.length_up(missing, screen.units)} beyond what you have.")
     lines = [fold(f"{safe_text(answer.project)}, size {safe_text(answer.size)}: {verdict}", hanging="  ")]
     if answer.why is not None:
         lines.append(fold(safe_text(answer.why.reason.said(screen.units)), indent="  "))

@@ -13,6 +13,7 @@ from stash.weightclass import NO_UPPER_END
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from stash.garment import Panel
     from stash.units import System
 
 ROUNDING = 1e-9  # what rounding up forgives
@@ -30,6 +31,13 @@ def mass_up(grams: float, units: System) -> str:
     if units == IMPERIAL:
         return f"{show_number(_tenth_up(Fraction(grams) / OUNCE_G), 1)} oz"
     return f"{math.ceil(grams - ROUNDING)} g"
+
+
+def panel_size(panel: Panel, units: System) -> str:
+    """How wide and long a piece of knitting lies: "38 x 44 cm", "16-28 x 34 cm"."""
+    unit, name = (INCH_M, "in") if units == IMPERIAL else (Fraction(1, 100), "cm")
+    *widths, long = (show_number(side / unit, 0) for side in (*panel.widths, panel.length))
+    return f"{'-'.join(dict.fromkeys(widths))} x {long} {name}"
 
 
 def _tenth_up(value: Fraction | float) -> Fraction:

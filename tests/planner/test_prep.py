@@ -35,6 +35,12 @@ def test_the_steps_go_from_the_bag_to_the_scale(sheet):
     assert [one["step"] for one in document["steps"]] == STEPS
 
 
+def test_each_panel_is_told_as_it_was_taped_with_the_pieces_to_expect(run):
+    _, out, _ = run("prep", "buoy-guernsey", "--workspace", DEMO)
+    assert "2 panels of 38 x 44 cm: expect 3 pieces of about 117 m; found ______" in out
+    assert "2 panels of 16-28 x 34 cm: expect 2 pieces of about 78 m; found ______" in out
+
+
 @pytest.mark.parametrize(
     ("key", "caution"),
     [

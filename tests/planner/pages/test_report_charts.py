@@ -14,8 +14,8 @@ from planner.pages.report import report_page
 def test_the_chart_is_told_row_by_row_as_it_is_knitted(shown):
     """The hat's first row is "..x...xx", knitted from the right: worked out by hand."""
     (number,) = [number for number, project in numbered(shown) if project["pattern"] == "gannet-hat"]
-    rows = tables(section(shown, number))["Each row from its first stitch, which is the one on the right"]
-    assert only(rows[0]) == {"row": "1", "knit": "2 motif, 3 main, 1 motif, 2 main"}
+    rows = tables(section(shown, number))["Each round from its first stitch, which is the one on the right"]
+    assert only(rows[0]) == {"round": "1", "knit": "2 motif, 3 main, 1 motif, 2 main"}
     assert len(rows) == 4
 
 
@@ -23,17 +23,19 @@ def test_a_chart_tells_how_often_it_is_worked_and_what_that_comes_to(shown, work
     """The hat of adult size has 13 times 8 stitches and 12 times 4 rounds."""
     assert (
         "One repeat: 8 stitches and 4 rounds. Worked in the round, from the foot up, 13 times across and 12 times up: "
-        "104 stitches, 48 rounds in all." in text_of(shown.root)
+        "104 stitches across, 48 rounds high. Of the 124.6 m of main the chart takes 66.6 m; the rest is knitted "
+        "without it." in text_of(shown.root)
     )
 
     def said(**about):
         return text_of(parsed(report_page(plan, charted(workspace, ["x."], **about), "metric")))
 
     assert (
-        "One repeat: 2 stitches and 1 row. Worked to and fro, from the foot up, 2 times across and 1 time up: "
-        "4 stitches, 1 row in all." in said(flat=True)
+        "One repeat: 2 stitches and 1 row. Worked flat, back and forth, from the foot up, 2 times across and 1 time "
+        "up: 4 stitches across, 1 row high." in said(flat=True)
     )
-    assert "One repeat: 2 stitches and 1 round, worked in the round, from the foot up. " in said(repeats={})
+    assert "2 stitches and 1 round, worked once, in the round, from the foot up. " in said(repeats={"M": (1, 1)})
+    assert "2 stitches and 1 round, worked in the round, from the foot up. " in said(repeats={})
 
 
 @pytest.mark.parametrize(("wide", "stops"), [(8, 0), (60, 1)])
@@ -88,5 +90,5 @@ def test_rows_worked_to_and_fro_are_told_from_left_and_right_in_turn(workspace, 
     """By hand: the foot row "x..." ends at its right, so it begins with 3 main; the row above it is told as it is worked."""
     root = parsed(report_page(plan, charted(workspace, ["xx..", "xxx.", "x..."], flat=flat), "metric"))
     caption = "Row 1 and every other row from the right, its outside towards you; the rows between from the left"
-    rows = tables(root)[caption if flat else "Each row from its first stitch, which is the one on the right"]
+    rows = tables(root)[caption if flat else "Each round from its first stitch, which is the one on the right"]
     assert [row["knit"] for row in rows] == ["3 main, 1 motif", second, "2 main, 2 motif"]

@@ -80,7 +80,7 @@ def test_shortfall_says_what_is_missing_what_to_look_for_and_what_to_change(shor
     assert shortfall_text(shortfalls, Screen()).splitlines() == [
         "1 of 2 projects cannot be counted on with what you have.",
         "",
-        "skerry:S, size S: short by 43.3 m beside what you have.",
+        "skerry:S, size S: short by 43.3 m beyond what you have.",
         "  main: 43.3 m missing; replace: one lot has to do it all",
         "    Look for 165.0 m (81 g) at 190 to 273 m/100g as wool; fibre: at least 50 %",
         "      wool; colour (darkgoldenrod): any; or a garment of 95 g or more to unravel",

@@ -49,7 +49,7 @@ def test_without_colour_a_chart_is_its_symbols_and_their_key(workspace):
         "    .x..x..x..x..x..x..x..x..x..x..x..x.\n"
         "    .  main: navy (midnightblue, #1c2340)\n"
         "    x  motif: cream (antiquewhite, #efe6d0)\n"
-        "  From the foot up. Each row from its first stitch, which is the one on the\n"
+        "  From the foot up. Each round from its first stitch, which is the one on the\n"
         "  right.\n"
         "  Least apart in lightness where they touch: main and motif, 76 of 100."
     )
@@ -62,7 +62,7 @@ def test_two_symbols_of_one_need_are_drawn_as_one(workspace):
         "    xx.",
         "    .  main: navy (midnightblue, #1c2340)",
         "    x  motif: cream (antiquewhite, #efe6d0)",
-        "  From the foot up. Each row from its first stitch, which is the one on the",
+        "  From the foot up. Each round from its first stitch, which is the one on the",
         "  right.",
         "  Least apart in lightness where they touch: main and motif, 76 of 100.",
     ]
