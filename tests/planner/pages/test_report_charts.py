@@ -20,7 +20,7 @@ def test_the_chart_is_told_row_by_row_as_it_is_knitted(shown):
 
 
 def test_a_chart_tells_how_often_it_is_worked_and_what_that_comes_to(shown, workspace, plan):
-    """The hat of adult size has 13 times 8 stitches and 12 times 4 rounds."""
+    """The hat of adult size has 13 times 8 stitches and 12 times 4 rounds, and its file 58 m of main beside its chart."""
     assert (
         "One repeat: 8 stitches and 4 rounds. Worked in the round, from the foot up, 13 times across and 12 times up: "
         "104 stitches across, 48 rounds high. Of the 124.6 m of main the chart takes 66.6 m; the rest is knitted "
