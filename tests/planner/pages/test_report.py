@@ -26,7 +26,8 @@ def test_what_is_asked_first_is_answered_first(shown):
     said = text_of(head)
     totals = shown.document["totals"]
     assert (
-        text_of(every(head, "h1")[0]) == f"{totals['projects_made']} of {len(shown.document['projects'])} projects made"
+        text_of(every(head, "h1")[0])
+        == f"The plan makes {totals['projects_made']} of {len(shown.document['projects'])} projects"
     )
     assert f"They use {show_mass(totals['used_g'], 'metric')} of yarn" in said
     assert f"wind off {show_mass(totals['taken_g'], 'metric')}, of " in said
@@ -257,7 +258,7 @@ def test_a_page_of_nothing_says_so(workspace, plan):
     assert "Nothing is asked" in text_of(parsed(nothing))
     none = report_page(replace(plan, projects=plan.projects[1:]), workspace, "metric")
     said = text_of(parsed(none))
-    assert "0 of 1 project made" in said
+    assert "The plan makes 0 of 1 project" in said
     assert "lotwise shortfall" in said
 
 

@@ -31,7 +31,7 @@ def test_the_page_goes_into_a_new_file_beside_the_answer(ask, folder):
     code, out, _ = ask("plan", *HAT, "--report", file)
     assert code == 0
     assert out.endswith(f"\n\n{file} was written.\n")
-    assert "2 of 2 projects made" in text_of(parsed(file.read_text(encoding="utf-8")))
+    assert "The plan makes 2 of 2 projects" in text_of(parsed(file.read_text(encoding="utf-8")))
 
 
 def test_a_saved_plan_gives_the_same_page(ask, folder):
@@ -229,7 +229,7 @@ def test_a_plan_that_makes_nothing_has_a_page_too(ask, folder):
     )
     assert ask("report", "none")[0] == 0
     said = text_of(parsed((folder / "plans" / "none.html").read_text(encoding="utf-8")))
-    assert "0 of 1 project made" in said
+    assert "The plan makes 0 of 1 project" in said
     assert "do <b>" in said
 
 
