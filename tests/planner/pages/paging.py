@@ -86,3 +86,7 @@ def numbered(shown):
 
 def only(row):
     return {key: value for key, value in row.items() if key != "group"}
+
+
+def tags_of(page):
+    return [one for one in every(parsed(page), "li") if "tag" in (one.get("class") or "").split()]

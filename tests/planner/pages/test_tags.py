@@ -1,6 +1,5 @@
 """Skein tags: every skein that is left has one, its code reads back, the tags tile the sheet, words fit."""
 
-import json
 import re
 import textwrap
 from dataclasses import replace
@@ -11,7 +10,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from handmade import HERE, make_lot, tiny_workspace
-from paging import every, parsed, text_of
+from paging import every, parsed, tags_of, text_of
 
 from planner.asking import AskError
 from planner.ledger.books import Books
@@ -49,10 +48,6 @@ def aside(workspace, *held):
 
 def page_of(workspace, *names, grid=SMALL, units="metric"):
     return tags_page(workspace, names, grid, SURE, units)[0]
-
-
-def tags_of(page):
-    return [one for one in every(parsed(page), "li") if "tag" in (one.get("class") or "").split()]
 
 
 def said(tag, kind):
@@ -337,58 +332,3 @@ def test_a_name_is_shortened_in_its_middle():
     assert shortened("slate", 5) == "slate"
     assert shortened("slategrey", 5) == "sl…ey"
     assert len(shortened(LONG, 24)) == 24
-
-
-@pytest.fixture
-def folder(tmp_path):
-    (tmp_path / "patterns").mkdir()
-    (tmp_path / "stash.yaml").write_text(
-        'lots:\n  fog:\n    fibre: wool\n    colour: "#cccccc"\n    count: 230 m/100g\n    skeins: {fog-1: 80 g}\n'
-    )
-    (tmp_path / "patterns" / "hat.yaml").write_text(
-        "name: Hat\ncraft: knitting\ngauge: {stitches: 22, rows: 30}\nyarn: dk\n"
-        "needs: {main: {}}\nsizes: {one: {main: 90 m}}\n"
-    )
-    return tmp_path
-
-
-def test_the_command_writes_one_new_file_and_says_so(run, folder):
-    file = folder / "fog.html"
-    code, out, _ = run("tags", "fog", "--workspace", folder, "--out", file)
-    assert code == 0
-    assert out == f"{file} was written: 1 tag. Open it in a browser, and print it at 100 %.\n"
-    assert len(tags_of(file.read_text(encoding="utf-8"))) == 1
-
-
-def test_the_page_goes_into_tags_html_here_where_nothing_is_said(run, folder, monkeypatch):
-    monkeypatch.chdir(folder)
-    assert run("tags")[0] == 0
-    assert (folder / "tags.html").exists()
-
-
-def test_a_file_that_is_there_is_never_replaced(run, folder):
-    file = folder / "tags.html"
-    file.write_text("mine")
-    code, out, err = run("tags", "--workspace", folder, "--out", file)
-    assert (code, out) == (2, "")
-    assert "nothing is written over" in err
-    assert f"try --out {folder}/tags-2.html" in err
-    assert file.read_text() == "mine"
-
-
-def test_a_rehearsal_writes_nothing(run, folder):
-    code, out, _ = run("tags", "--workspace", folder, "--out", folder / "tags.html", "--dry-run")
-    assert code == 0
-    assert "tags.html, a new file of" in out
-    assert not (folder / "tags.html").exists()
-
-
-def test_the_document_names_the_file(run, folder):
-    code, out, _ = run("tags", "--workspace", folder, "--out", folder / "t.html", "--json", "--size", "large")
-    assert code == 0
-    assert json.loads(out) == {"format": "lotwise/tags-1", "file": f"{folder}/t.html", "tags": 1}
-
-
-@pytest.mark.parametrize("wrong", [("--size", "huge"), ("--paper", "a3")])
-def test_another_size_or_paper_is_refused(run, folder, wrong):
-    assert run("tags", "--workspace", folder, *wrong)[0] == 2
