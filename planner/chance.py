@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 
 ENDS_M = 0.3  # woven in, of every piece taken
 POINTS = 512
+RISKY = 0.1  # more is told beside the answer; common practice, no source
 NEGLIGIBLE = 1e-9  # a chance, or a length in metres, that makes no difference
 _PRIMES = (2, 3, 5, 7, 11, 13, 17, 19, 23, 29, 31, 37, 41, 43, 47, 53, 59, 61, 67, 71, 73, 79, 83, 89, 97)
 _NORMAL = NormalDist()

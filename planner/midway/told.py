@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from planner.asking import AskError, ask
@@ -15,9 +14,11 @@ from stash.units import read_length, read_mass, read_share
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from fractions import Fraction
 
     from patterns.needs import Pattern
     from patterns.projects import Project
+    from planner.ledger.entries import Taking
     from planner.midway.knitting import How
     from planner.workspace import Workspace
     from stash.units import Quantity
@@ -40,7 +41,7 @@ class Told:
     left: list[Weighing] = field(default_factory=list)
     began: list[Weighing] = field(default_factory=list)
     rows: tuple[int, int] = (0, 0)
-    aside_g: dict[str, Fraction] = field(default_factory=dict)  # by lot, for this very project
+    aside: list[Taking] = field(default_factory=list)  # for this very project
 
     @property
     def asked(self) -> Project:
@@ -72,8 +73,7 @@ class Told:
             which = " or ".join(f"{found[0].pattern}:{size}" for size in sizes)
             raise AskError(f"{text} comes in more than one size", f"say which one is on the needles: {which}")
         self.project = found[0]
-        for held in self.workspace.aside_for(found[0].name):
-            self.aside_g[held.taking.lot] = self.aside_g.get(held.taking.lot, Fraction(0)) + held.taking.grams
+        self.aside = [held.taking for held in self.workspace.aside_for(found[0].name)]
         self.workspace = self.workspace.free_for(found[0].name)
         return found[0]
 
@@ -148,16 +148,26 @@ class Told:
 
         So it is where nothing would be used, and where yarn is set aside: it may be wound off, or still on its skeins.
         """
-        return any(used_g(left, None) <= 0 or left.lot.id in self.aside_g for left in self.left)
+        return any(used_g(left, None) <= 0 or self._aside_of(left.lot.id) for left in self.left)
 
     def refuse_unclear(self) -> None:
         """Raise AskError where yarn is set aside and nobody says what was begun with."""
-        for name in (left.lot.id for left in self.left if left.lot.id in self.aside_g and not self.began_of(left)):
-            grams = f"{float(self.aside_g[name]):.0f}"
+        for left in self.left:
+            name = left.lot.id
+            held = self._aside_of(name)
+            if not held or self.began_of(left):
+                continue
+            grams = f"{float(sum(one.grams for one in held)):.0f}"
+            wide = self.in_parts or any(one.need != self.need for one in held)
             raise AskError(
-                f"{grams} g of {name} are set aside for {self.asked.name}: is that what you began with?",
-                f"say so: --began {name}={grams}g; or what it was, the whole skein if you knit from one",
+                f"{grams} g of {name} are set aside for {self.asked.name}: "
+                + ("how much of that did you begin this part with?" if wide else "is that what you began with?"),
+                (f"say it as its winding list does: --began {name}=..." if wide else f"say so: --began {name}={grams}g")
+                + "; or what it was, the whole skein if you knit from one",
             )
+
+    def _aside_of(self, lot: str) -> list[Taking]:
+        return [one for one in self.aside if one.lot == lot]
 
     def began_of(self, left: Weighing) -> Weighing | None:
         return _of(left, self.began)

@@ -9,6 +9,7 @@ from planner.pages.page import write_page
 from planner.pages.shades import Palette
 from planner.pages.yarns import bands_of
 from planner.show import words
+from planner.show.cautions import project_cautions
 from planner.show.options import command_text, option_notes, project_size, summary_text
 from planner.show.swatches import Screen
 
@@ -28,6 +29,7 @@ class Way:
     good_at: str
     bands: tuple[Band, ...]
     notes: tuple[str, ...]
+    cautions: tuple[str, ...]
     command: str
 
 
@@ -41,6 +43,7 @@ def options_page(found: Options, asked: int, workspace: Workspace, units: System
             words.listing(option.good_at),
             bands_of(option.made, workspace.stash, palette, units).bands,
             tuple(option_notes(option, screen)),
+            project_cautions(option.made, workspace.stash),
             command_text(option, found.project),
         )
         for number, option in enumerate(found.options, 1)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from planner.chance import chance_short
+from planner.chance import RISKY, chance_short
 from planner.pages import shorts
 from planner.pages.chartrows import pictures_of
 from planner.pages.enough import enough
@@ -43,8 +43,6 @@ if TYPE_CHECKING:
     from planner.plan import Plan, PlannedProject
     from planner.workspace import Workspace
     from stash.units import System
-
-RISKY = 0.1  # a chance of running short that is told beside the answer; common practice, no source
 
 
 @dataclass(frozen=True)

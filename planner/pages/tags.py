@@ -201,7 +201,7 @@ def _lines(
             + (f", {pieces} pieces" if pieces > 1 else ""),
         ),
         _plain("fibre", show_blend(lot.blend)),
-        _plain("care", f"{FELTS[lot.felts].capitalize()}; {BLEEDS[lot.bleeds]}."),
+        _plain("care", f"{_felts(lot).capitalize()}; {BLEEDS[lot.bleeds]}."),
     ]
     if UNKNOWN in lot.blend.shares:
         lines.append(_plain("care", UNKNOWN_FIBRE))
@@ -210,6 +210,11 @@ def _lines(
     if aside:
         lines.append(Line("aside", _aside(aside, units, named, most_projects)))
     return tuple(lines)
+
+
+def _felts(lot: Lot) -> str:
+    unsure = lot.felts is False and UNKNOWN in lot.blend.shares  # told so, or taken so as it is of no known hair
+    return "not known to felt" if unsure else FELTS[lot.felts]
 
 
 def _aside(aside: dict[str, int], units: System, named: Named, most: int | None) -> tuple[Part, ...]:

@@ -53,7 +53,8 @@ def assumed_pieces(project: PlannedProject, stash: Stash) -> tuple[str, ...]:
 def unknown_fibres(lots: Iterable[Lot]) -> tuple[str, ...]:
     """A caution for each lot that holds fibre nobody can name."""
     return tuple(
-        f"{safe_text(lot.id)} holds an unknown fibre: keep it from flame, from heat and from small children's things"
+        f"{safe_text(lot.id)} holds an unknown fibre: it may felt; keep it from flame, from heat and from what is for "
+        "small children"
         for lot in lots
         if UNKNOWN in lot.blend.shares
     )

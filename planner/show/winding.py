@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from planner.chance import chance_short
+from planner.chance import RISKY, chance_short
 from planner.faultprint import safe_text
 from planner.show import words
 from planner.show.cautions import project_cautions
@@ -16,6 +16,7 @@ from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from fractions import Fraction
 
     from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
     from planner.show.swatches import Screen
@@ -42,15 +43,18 @@ def project_text(project: PlannedProject, workspace: Workspace, scales: Scales, 
     head, blocks = _tables(project, scales, screen)
     waiting = iter(blocks)
     lines = [fold(title)]
+    parts, stash = pattern.sizes[project.size or ""], workspace.stash
+    risks = {need.need: chance_short(parts[need.need], need.runs, stash, scales.confidence) for need in project.needs}
     for need in project.needs:
-        lines.append(fold(_need_text(need, project, workspace, scales, screen), indent="  ", hanging="    "))
+        told = _need_text(need, need_metres(pattern, project.size or "", need.need), risks[need.need], screen)
+        lines.append(fold(told, indent="  ", hanging="    "))
         for run in need.runs:
             lines.append(fold(_run_text(run, workspace.stash, screen), indent="    ", hanging="      "))
             lines += [head, next(waiting)] if run is project.needs[0].runs[0] else [next(waiting)]
     lines += [
         fold(note, indent="  - ", hanging="    ") for note in gathering_notes(project, pattern, workspace.stash, screen)
     ]
-    notes = project_cautions(project, workspace.stash)
+    notes = [*_risky([name for name, risk in risks.items() if risk > RISKY]), *project_cautions(project, stash)]
     return "\n".join([*lines, *(fold(note, indent="  ! ", hanging="    ") for note in notes)])
 
 
@@ -103,10 +107,15 @@ def _pieces(takes: Sequence[Take], of: int) -> str:
     return f", {'piece' if len(numbers) == 1 else 'pieces'} {', '.join(spans)} of {of}"
 
 
-def _need_text(need: PlannedNeed, project: PlannedProject, workspace: Workspace, scales: Scales, screen: Screen) -> str:
-    pattern, size = workspace.patterns[project.pattern], project.size or ""
-    metres = need_metres(pattern, size, need.need)
-    risk = chance_short(pattern.sizes[size][need.need], need.runs, workspace.stash, scales.confidence)
+def _risky(needs: Sequence[str]) -> Iterator[str]:
+    if needs:
+        yield (
+            f"{words.listing(map(safe_text, needs))} may run short all the same, more than once in ten times, since "
+            "what the pattern takes is itself not sure: knit a swatch, or keep back more"
+        )
+
+
+def _need_text(need: PlannedNeed, metres: Fraction, risk: float, screen: Screen) -> str:
     joins = joins_of(need)
     return (
         f"{safe_text(need.need)}: needs {show_length(metres, screen.units, 1)}, "

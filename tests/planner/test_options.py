@@ -10,7 +10,9 @@ import planner
 from planner.asking import AskError, ask
 from planner.cli import main
 from planner.options import how_many, options
+from planner.pages.palettes import options_page
 from planner.pinning import pinned, the_one
+from planner.show.cautions import project_cautions
 from planner.show.options import options_text, shared_out, summary_text
 from planner.show.swatches import Screen
 from planner.show.tables import display_width
@@ -117,7 +119,7 @@ def test_a_strip_is_in_proportion_and_misses_no_yarn(shares, columns):
 
 @pytest.mark.parametrize("truecolour", [False, True])
 def test_a_strip_is_sixty_columns_and_everything_fits_the_screen(truecolour):
-    text = options_text(options(DEMO, hat(), SURE, 3), 3, Screen(truecolour=truecolour))
+    text = options_text(options(DEMO, hat(), SURE, 3), 3, DEMO.stash, Screen(truecolour=truecolour))
     assert max(map(display_width, text.splitlines())) <= 80
     strips = [line for line in text.splitlines() if line.startswith("   ") and display_width(line) == 63]
     assert len(strips) >= (0 if truecolour else 6)
@@ -152,8 +154,17 @@ def test_how_many_ways_there_are_is_told_with_what_is_known_of_others():
     assert summary_text(replace(two, complete=False), "hat", 3).endswith(" There may be others: the time was up.")
 
 
+def test_what_is_to_be_minded_of_a_way_is_told_with_it():
+    found = options(DEMO, hat(), SURE, 6)
+    minded = [caution for one in found.options for caution in project_cautions(one.made, DEMO.stash)]
+    assert any("wash-test first" in one for one in minded)
+    text = " ".join(options_text(found, 6, DEMO.stash, Screen()).split())
+    page = options_page(found, 6, DEMO, "metric")
+    assert all(f"! {one}" in text and one in page for one in minded)
+
+
 def test_where_there_is_no_way_what_to_ask_next_is_told():
     none = replace(options(DEMO, hat(), SURE, 1), options=())
-    assert options_text(none, 3, Screen()) == (
+    assert options_text(none, 3, DEMO.stash, Screen()) == (
         "No way to make gannet-hat was found: `lotwise shortfall gannet-hat` says why."
     )

@@ -17,14 +17,19 @@ TWO = {"--left": ["slate=60g", "cream=20g"], "--how": "stranded"}
 def test_what_is_set_aside_for_it_is_not_taken_to_be_all_it_began_with(run, tmp_path):
     write_bookable(tmp_path)
     assert run("book", "one", "--workspace", tmp_path)[0] == 0
-    asked = ("midway", "hat:one", "--workspace", tmp_path, "--need", "main", "--done", "50%", "--left", "slate=3g")
-    code, out, err = run(*asked)
+    asked = ("midway", "hat:one", "--workspace", tmp_path, "--done", "50%", "--left", "slate=3g", "--need")
+    code, out, err = run(*asked, "motif")
     assert (code, out) == (2, "")
     assert err == (
         "lotwise: 5 g of slate are set aside for hat:one: is that what you began with?\n"
         "hint: say so: --began slate=5g; or what it was, the whole skein if you knit from one\n"
     )
-    assert run(*asked, "--began", "slate=5g")[1].startswith("Perhaps: ")
+    assert run(*asked, "main")[2] == (
+        "lotwise: 5 g of slate are set aside for hat:one: how much of that did you begin this part with?\n"
+        "hint: say it as its winding list does: --began slate=...; or what it was, the whole skein if you knit from "
+        "one\n"
+    )
+    assert run(*asked, "main", "--began", "slate=5g")[1].startswith("Perhaps: ")
 
 
 def test_what_is_set_aside_for_another_project_is_not_asked_about(run, tmp_path):

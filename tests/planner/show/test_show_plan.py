@@ -244,7 +244,10 @@ def test_only_a_lot_that_may_stain_a_much_lighter_one_is_told(dark, pale, bleeds
 def test_an_unknown_fibre_is_kept_from_flame_and_small_children():
     lot = make_lot("mystery", "grey", [(50, 1)], fibre="unknown")
     assert unknown_fibres((lot,)) == (
-        "mystery holds an unknown fibre: keep it from flame, from heat and from small children's things",
+        (
+            "mystery holds an unknown fibre: it may felt; keep it from flame, from heat and from what is for "
+            "small children"
+        ),
     )
 
 
@@ -260,3 +263,11 @@ def test_the_chance_is_that_of_the_plans_confidence(workspace, plan):
     usual = plan_document(plan, workspace)
     # the same take weighed off by a longer margin holds more, so it runs short less often
     assert surer["projects"][0]["needs"][1]["chance_short"] < usual["projects"][0]["needs"][1]["chance_short"]
+
+
+def test_a_need_that_may_well_run_short_is_minded(workspace, plan, monkeypatch):
+    said = "main and motif may run short all the same, more than once in ten times"
+    monkeypatch.setattr("planner.show.winding.RISKY", 1.0)
+    assert said not in plan_text(plan, workspace, Screen())
+    monkeypatch.setattr("planner.show.winding.RISKY", -1.0)
+    assert f"  ! {said}" in plan_text(plan, workspace, Screen())
