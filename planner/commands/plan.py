@@ -174,7 +174,7 @@ def answer_options(folder: Path, wish: Wish, units: Units, *, as_json: bool) -> 
     from planner.show.options import options_text
     from planner.show.swatches import screen
 
-    text = options_text(found, number, workspace.stash, screen(units.value))
+    text = options_text(found, number, workspace, screen(units.value))
     return Answer("\n\n".join([text, *(one.told for one in files)]), ending, changed)
 
 

@@ -43,7 +43,7 @@ def options_page(found: Options, asked: int, workspace: Workspace, units: System
             words.listing(option.good_at),
             bands_of(option.made, workspace.stash, palette, units).bands,
             tuple(option_notes(option, screen)),
-            project_cautions(option.made, workspace.stash),
+            project_cautions(option.made, workspace),
             command_text(option, found.project),
         )
         for number, option in enumerate(found.options, 1)

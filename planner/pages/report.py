@@ -153,7 +153,7 @@ def _made(
         any(run.strands > 1 for run in wound),
         enough(project, pattern, bands, scales, units),
         tuple(gathering_notes(project, pattern, stash, Screen(units))),
-        project_cautions(project, stash),
+        project_cautions(project, workspace),
         felting_caution(stash.lots[lot] for lot in sorted(lots_of(project))),
         _gauge(pattern, units),
     )

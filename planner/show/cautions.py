@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from planner.faultprint import safe_text
@@ -12,7 +13,9 @@ from stash.fibrenames import UNKNOWN
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from patterns.needs import Pattern
     from planner.plan import PlannedProject
+    from planner.workspace import Workspace
     from stash.lots import Lot, Stash
 
 DARK, LIGHTER, LIMIT = 40.0, 25.0, 1e-6  # L*; limits are inclusive to 1e-6
@@ -69,8 +72,29 @@ def felting_caution(lots: Iterable[Lot]) -> str:
     return f"Hot water and rubbing felt wool for good: wash {which} cool and still."
 
 
-def project_cautions(project: PlannedProject, stash: Stash) -> tuple[str, ...]:
+def stripes_unseen(project: PlannedProject, pattern: Pattern) -> tuple[str, ...]:
+    """A caution for every two stripes side by side that are knitted from one working yarn."""
+    if pattern.stripes is None:
+        return ()
+    yarns = {need.need: {frozenset(run.lots.items()) for run in need.runs} for need in project.needs}
+    bands = [need for need, _ in pattern.stripes.bands if need in yarns]
+    beside = dict.fromkeys(tuple(sorted(pair, key=bands.index)) for pair in pairwise([*bands, *bands[:1]]))
+    return tuple(
+        f"{safe_text(one)} and {safe_text(other)} are one yarn: no stripe shows between them; where one should, ask it "
+        f"of {safe_text(other)} in the pattern: colour: {{against: {safe_text(one)}}}"
+        for one, other in beside
+        if one != other and len(yarns[one]) == 1 and yarns[one] == yarns[other]
+    )
+
+
+def project_cautions(project: PlannedProject, workspace: Workspace) -> tuple[str, ...]:
     """Everything to mind in a project that is made, in reading order."""
+    stash, pattern = workspace.stash, workspace.patterns[project.pattern]
     names = {lot for need in project.needs for run in need.runs for lot in run.lots}
     lots = [stash.lots[name] for name in sorted(names)]
-    return (*bleeding_cautions(lots), *unknown_fibres(lots), *assumed_pieces(project, stash))
+    return (
+        *bleeding_cautions(lots),
+        *unknown_fibres(lots),
+        *assumed_pieces(project, stash),
+        *stripes_unseen(project, pattern),
+    )

@@ -18,21 +18,21 @@ if TYPE_CHECKING:
     from patterns.projects import Project
     from planner.options import Contrast, Option, Options, Role
     from planner.show.swatches import Screen
-    from stash.lots import Stash
+    from planner.workspace import Workspace
 
 WIDE = 60  # columns of a strip
 CLEAR, SOFT = 20, 10  # L* apart; our own rule, no source
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-def options_text(found: Options, asked: int, stash: Stash, screen: Screen) -> str:
+def options_text(found: Options, asked: int, workspace: Workspace, screen: Screen) -> str:
     """The options, best first."""
     name = safe_text(found.project.name)
     if not found.options:
         return fold(f"No way to make {name} was found: `lotwise shortfall {name}` says why.")
     sections = [fold(summary_text(found, name, asked)), _reading(screen)]
     sections += [
-        _option(number, option, found.project, stash, screen) for number, option in enumerate(found.options, 1)
+        _option(number, option, found.project, workspace, screen) for number, option in enumerate(found.options, 1)
     ]
     return "\n\n".join(sections)
 
@@ -56,7 +56,7 @@ def _reading(screen: Screen) -> str:
     )
 
 
-def _option(number: int, option: Option, project: Project, stash: Stash, screen: Screen) -> str:
+def _option(number: int, option: Option, project: Project, workspace: Workspace, screen: Screen) -> str:
     good = f": {words.listing(option.good_at)}" if option.good_at else ""
     lines = [fold(f"{number}. {project_size(option)}{good}", hanging="   ")]
     lines += [f"   {strip}" for strip in _strips(option.roles, screen)]
@@ -65,7 +65,7 @@ def _option(number: int, option: Option, project: Project, stash: Stash, screen:
         for letter, role in zip(_LETTERS, option.roles, strict=False)
     ]
     lines += [fold(text, indent="   ", hanging="      ") for text in option_notes(option, screen)]
-    lines += [fold(text, indent="   ! ", hanging="     ") for text in project_cautions(option.made, stash)]
+    lines += [fold(text, indent="   ! ", hanging="     ") for text in project_cautions(option.made, workspace)]
     lines.append(fold(f"choose it: {command_text(option, project)}", indent="   ", hanging="      "))
     return "\n".join(lines)
 

@@ -67,7 +67,7 @@ def _project(project: PlannedProject, workspace: Workspace, scales: Scales) -> D
         "chart": chart_document(project, workspace),
         "stripes": stripes_document(project, workspace),
         "notes": list(gathering_notes(project, workspace.patterns[project.pattern], workspace.stash, Screen())),
-        "warnings": list(project_cautions(project, workspace.stash)),
+        "warnings": list(project_cautions(project, workspace)),
     }
 
 

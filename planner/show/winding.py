@@ -54,7 +54,7 @@ def project_text(project: PlannedProject, workspace: Workspace, scales: Scales, 
     lines += [
         fold(note, indent="  - ", hanging="    ") for note in gathering_notes(project, pattern, workspace.stash, screen)
     ]
-    notes = [*_risky([name for name, risk in risks.items() if risk > RISKY]), *project_cautions(project, stash)]
+    notes = [*_risky([name for name, risk in risks.items() if risk > RISKY]), *project_cautions(project, workspace)]
     return "\n".join([*lines, *(fold(note, indent="  ! ", hanging="    ") for note in notes)])
 
 

@@ -119,7 +119,7 @@ def test_a_strip_is_in_proportion_and_misses_no_yarn(shares, columns):
 
 @pytest.mark.parametrize("truecolour", [False, True])
 def test_a_strip_is_sixty_columns_and_everything_fits_the_screen(truecolour):
-    text = options_text(options(DEMO, hat(), SURE, 3), 3, DEMO.stash, Screen(truecolour=truecolour))
+    text = options_text(options(DEMO, hat(), SURE, 3), 3, DEMO, Screen(truecolour=truecolour))
     assert max(map(display_width, text.splitlines())) <= 80
     strips = [line for line in text.splitlines() if line.startswith("   ") and display_width(line) == 63]
     assert len(strips) >= (0 if truecolour else 6)
@@ -156,15 +156,15 @@ def test_how_many_ways_there_are_is_told_with_what_is_known_of_others():
 
 def test_what_is_to_be_minded_of_a_way_is_told_with_it():
     found = options(DEMO, hat(), SURE, 6)
-    minded = [caution for one in found.options for caution in project_cautions(one.made, DEMO.stash)]
+    minded = [caution for one in found.options for caution in project_cautions(one.made, DEMO)]
     assert any("wash-test first" in one for one in minded)
-    text = " ".join(options_text(found, 6, DEMO.stash, Screen()).split())
+    text = " ".join(options_text(found, 6, DEMO, Screen()).split())
     page = options_page(found, 6, DEMO, "metric")
     assert all(f"! {one}" in text and one in page for one in minded)
 
 
 def test_where_there_is_no_way_what_to_ask_next_is_told():
     none = replace(options(DEMO, hat(), SURE, 1), options=())
-    assert options_text(none, 3, DEMO.stash, Screen()) == (
+    assert options_text(none, 3, DEMO, Screen()) == (
         "No way to make gannet-hat was found: `lotwise shortfall gannet-hat` says why."
     )

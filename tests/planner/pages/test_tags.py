@@ -190,6 +190,12 @@ def test_unknown_fibre_is_kept_from_flame_and_children():
     assert said(tag, "care")[1] == "Unknown fibre: no flame, no small children."
 
 
+def test_unknown_fibre_is_not_said_to_stand_a_wash():
+    fog = make_lot("fog", "grey", [(20, 1)], fibre="unknown")
+    (tag,) = tags_of(page_of(with_lots(replace(fog, felts=False))))
+    assert said(tag, "care")[0].startswith("Not known to felt; ")
+
+
 def test_the_lot_is_named_where_the_id_does_not_tell_it():
     lot = make_lot("fog", "grey", [(20, 1)])
     lot = replace(lot, skeins=(replace(lot.skeins[0], id="shelf-4"),))

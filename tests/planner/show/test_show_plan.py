@@ -5,12 +5,14 @@ import math
 from dataclasses import replace
 from fractions import Fraction
 from statistics import NormalDist
+from types import SimpleNamespace
 
 import pytest
 from handmade import SURE, make_lot
 
+from patterns.charts import Stripes, Work
 from planner.plan import PlannedNeed, PlannedProject, Take, YarnRun
-from planner.show.cautions import bleeding_cautions, felting_caution, project_cautions, unknown_fibres
+from planner.show.cautions import bleeding_cautions, felting_caution, project_cautions, stripes_unseen, unknown_fibres
 from planner.show.documents import write
 from planner.show.plan import gap_of, plan_text, proof_text
 from planner.show.plandocument import plan_document
@@ -220,7 +222,7 @@ def test_the_document_tells_no_time(workspace, plan):
 
 def test_the_document_carries_the_cautions(workspace, plan):
     warnings = plan_document(plan, workspace)["projects"][0]["warnings"]
-    assert warnings == list(project_cautions(plan.projects[0], workspace.stash))
+    assert warnings == list(project_cautions(plan.projects[0], workspace))
     assert warnings[0].startswith("wash-test first: navy")
 
 
@@ -271,3 +273,15 @@ def test_a_need_that_may_well_run_short_is_minded(workspace, plan, monkeypatch):
     assert said not in plan_text(plan, workspace, Screen())
     monkeypatch.setattr("planner.show.winding.RISKY", -1.0)
     assert f"  ! {said}" in plan_text(plan, workspace, Screen())
+
+
+@pytest.mark.parametrize(("second", "minded"), [("navy", True), ("cream", False)])
+def test_stripes_of_one_yarn_are_minded(second, minded):
+    stripes = Stripes((("dark", 4), ("light", 2), ("dark", 2)), {"M": 96}, {"M": 3}, Work(Fraction(1), 0.1))
+    needs = tuple(
+        PlannedNeed(name, 5000, (YarnRun({lot: 1}, 5000, None, (Take(1, lot, f"{lot}-1", 1, 5030),)),))
+        for name, lot in (("dark", "navy"), ("light", second))
+    )
+    told = stripes_unseen(PlannedProject("scarf", "scarf", "M", needs), SimpleNamespace(stripes=stripes))
+    said = "dark and light are one yarn: no stripe shows between them; where one should, ask it of light in the pattern"
+    assert told == ((f"{said}: colour: {{against: dark}}",) if minded else ())
