@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -25,7 +26,10 @@ Corners = tuple[Point, Point, Point, Point]  # of the foot, then back along the 
 
 @dataclass
 class Outline:
-    """A trapezoid in metres, how often there is one, and the yarns it is knitted from, each with its share."""
+    """A trapezoid in metres, how often there is one, and the yarns it is knitted from, each with its share.
+
+    `told`: of how many of them a need has told its share.
+    """
 
     name: str
     lower: Fraction
@@ -33,14 +37,16 @@ class Outline:
     length: Fraction
     times: Fraction = Fraction(0)
     shares: dict[Band, Fraction] = field(default_factory=dict)
+    told: dict[str, Fraction] = field(default_factory=dict)
 
     def is_like(self, patch: Patch) -> bool:
         return (self.lower, self.upper, self.length) == (patch.lower, patch.upper, patch.length)
 
-    def room(self, yarns: Sequence[Band]) -> Fraction:
-        """The share of it that other needs than those of the yarns leave."""
-        needs = {band.need: share for band, share in self.shares.items()}
-        return Fraction(0) if {band.need for band in yarns} & set(needs) else 1 - sum(needs.values(), Fraction(0))
+    def room(self, need: str) -> Fraction:
+        """The share that other needs leave of one of them, of which this need has not told yet."""
+        if self.told.get(need, 0) >= self.times:
+            return Fraction(0)
+        return 1 - sum((share for band, share in self.shares.items() if band.need != need), Fraction(0))
 
 
 @dataclass(frozen=True)
@@ -57,23 +63,27 @@ def outlines_of(project: PlannedProject, pattern: Pattern, bands: Bands) -> list
     found: list[Outline] = []
     for need in project.needs:
         for part, amount in pattern.sizes[project.size or ""][need.need].items():
-            yarns = list(dict.fromkeys(bands.of(need.need, run) for run in need.runs if run.part in {None, part}))
+            yarns: Counter[Band] = Counter()
+            for run in need.runs:
+                if run.part in {None, part}:
+                    yarns[bands.of(need.need, run)] += run.length_cm
             for patch in amount.patches:
-                _meet(found, part or need.need, patch, yarns)
+                _meet(found, part or need.need, patch, need.need, yarns)
     return found
 
 
-def _meet(found: list[Outline], name: str, patch: Patch, yarns: Sequence[Band]) -> None:
+def _meet(found: list[Outline], name: str, patch: Patch, need: str, yarns: Counter[Band]) -> None:
     """A patch that holds only a share of its yarn is the same piece as that which holds the rest."""
     alike = [one for one in found if one.is_like(patch)]
-    rest = next((one for one in alike if patch.share < 1 and one.room(yarns) >= patch.share), None)
+    rest = next((one for one in alike if patch.share < 1 and one.room(need) >= patch.share), None)
     own = rest or next((one for one in alike if one.name == name), None)
     if own is None:
         own = Outline(name, patch.lower, patch.upper, patch.length)
         found.append(own)
     if rest is None:
         own.times += patch.times
-    own.shares |= dict.fromkeys(yarns, patch.share)
+    own.told[need] = own.told.get(need, Fraction(0)) + patch.times
+    own.shares |= {band: patch.share * Fraction(length, yarns.total()) for band, length in yarns.items()}
 
 
 def areas(outline: Outline, corners: Corners) -> tuple[Area, ...]:

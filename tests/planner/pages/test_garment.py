@@ -3,15 +3,20 @@
 import math
 from fractions import Fraction
 from itertools import pairwise
+from types import SimpleNamespace
+from typing import NamedTuple
 
 import pytest
 
+from patterns.needs import Amount
+from patterns.patches import Patch
 from patterns.shapes import SHAPES, draw
 from planner.pages.garment import garment_of
-from planner.pages.outlines import Outline
+from planner.pages.outlines import Outline, outlines_of
 from planner.pages.shades import shade_of
 from planner.pages.strips import Span
 from planner.pages.yarns import Band
+from planner.plan import PlannedNeed, PlannedProject, YarnRun
 from stash.colour import read_colour
 
 SHADE = shade_of(read_colour("#5b6770"))
@@ -135,3 +140,42 @@ def test_a_body_alone_is_no_garment_and_edgings_need_not_be_there():
     assert garment_of([half], "metric") is None
     assert garment_of([slanted, sleeve], "metric") is None
     assert len(garment_of([half, sleeve], "metric").laid) == 3
+
+
+class Colour(NamedTuple):
+    """What `outlines_of` asks of a band."""
+
+    need: str
+    lot: str
+
+
+def outlined(planned, sizes):
+    """Outlines as (name, how many, shares by lot) of needs planned as lot -> cm."""
+    needs = tuple(
+        PlannedNeed(name, 100, tuple(YarnRun({lot: 1}, cm, None, ()) for lot, cm in runs.items()))
+        for name, runs in planned.items()
+    )
+    bands = SimpleNamespace(of=lambda need, run: Colour(need, *run.lots))
+    found = outlines_of(PlannedProject("x", "x", "M", needs), SimpleNamespace(sizes={"M": sizes}), bands)
+    return [(one.name, one.times, {band.lot: share for band, share in one.shares.items()}) for one in found]
+
+
+def patched(share, often, *, times=1):
+    body = Patch(Fraction(1, 2), Fraction(1, 2), Fraction(2, 5), Fraction(times), Fraction(share))
+    return Amount(Fraction(9), 0.1, (body,) * often)
+
+
+@pytest.mark.parametrize("written", [{"often": 2}, {"often": 1, "times": 2}])
+def test_a_back_and_a_front_in_bands_are_two_pieces_of_both_yarns(written):
+    main, band = patched(Fraction(5, 6), **written), patched(Fraction(1, 6), **written)
+    for sizes in ({"main": {"body": main}, "ochre": {"body": band}}, {"main": {None: main}, "ochre": {None: band}}):
+        ((name, times, shares),) = outlined({"main": {"navy": 100}, "ochre": {"rust": 20}}, sizes)
+        assert name in {"body", "main"}
+        assert (times, shares) == (2, {"navy": Fraction(5, 6), "rust": Fraction(1, 6)})
+
+
+def test_several_yarns_of_a_need_share_its_pieces_as_they_share_its_metres():
+    sizes = {"main": {None: patched(Fraction(5, 6), 1)}, "ochre": {None: patched(Fraction(1, 6), 1)}}
+    ((_, _, shares),) = outlined({"main": {"navy": 300, "slate": 100}, "ochre": {"rust": 20}}, sizes)
+    assert shares == {"navy": Fraction(5, 8), "slate": Fraction(5, 24), "rust": Fraction(1, 6)}
+    assert sum(shares.values()) == 1
