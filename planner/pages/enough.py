@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from fractions import Fraction
 from statistics import NormalDist
 from typing import TYPE_CHECKING
 
 from planner.chance import ENDS_M, chance_short
+from planner.instance import END_CM
 from planner.pages.page import WIDE
 from planner.pages.strips import Span, spans
 from planner.show import words
@@ -17,7 +19,6 @@ from stash.units import show_length
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from fractions import Fraction
 
     from patterns.needs import Pattern
     from planner.pages.yarns import Band, Bands
@@ -32,7 +33,7 @@ ROOM = 1.04  # of the longest length on a scale, so that its mark is not cut off
 class Held:
     """Metres that yarn holds, its ends apart: what can be counted on, the best guess, the most it may be."""
 
-    counted: float
+    counted: Fraction
     best: float
     most: float
 
@@ -72,7 +73,7 @@ def held(run: YarnRun, scales: Scales) -> Held:
         strands.setdefault(take.strand, []).append(take)
     each = [_strand(takes, scales) for takes in strands.values()]
     return Held(
-        min((one.counted for one in each), default=0.0),
+        min((one.counted for one in each), default=Fraction(0)),
         min((one.best for one in each), default=0.0),
         min((one.most for one in each), default=0.0),
     )
@@ -81,7 +82,9 @@ def held(run: YarnRun, scales: Scales) -> Held:
 def together(each: Sequence[Held]) -> Held:
     """The sum of several, each counted on for itself."""
     return Held(
-        math.fsum(one.counted for one in each), math.fsum(one.best for one in each), math.fsum(one.most for one in each)
+        sum((one.counted for one in each), Fraction(0)),
+        math.fsum(one.best for one in each),
+        math.fsum(one.most for one in each),
     )
 
 
@@ -92,7 +95,7 @@ def _strand(takes: Sequence[Take], scales: Scales) -> Held:
         lot, skein = scales.stash.lots[take.lot], skein_of(scales.stash, take)
         guess = take.take_cm / 100 / guarded_factor(lot, skein, scales.confidence)
         most = guess * (1 + quantile * relative_u(lot, skein))
-        each.append(Held(take.take_cm / 100 - ENDS_M, guess - ENDS_M, most - ENDS_M))
+        each.append(Held(Fraction(take.take_cm - END_CM, 100), guess - ENDS_M, most - ENDS_M))
     return together(each)
 
 
@@ -100,15 +103,21 @@ def _need(need: PlannedNeed, size: str, pattern: Pattern, bands: Bands, scales: 
     metres = need_metres(pattern, size, need.need)
     each = [held(run, scales) for run in need.runs]
     whole = together(each)
-    lengths: tuple[Fraction | float, ...] = (metres, need.planned_cm / 100, whole.counted, whole.best, whole.most)
+    lengths: tuple[Fraction | float, ...] = (
+        metres,
+        Fraction(need.planned_cm, 100),
+        whole.counted,
+        whole.best,
+        whole.most,
+    )
     full = ROOM * max(map(float, lengths))
     takes, reserve, counted, best, most = (
         Mark(show_length(length, units, 1), WIDE * float(length) / full) for length in lengths
     )
-    yarns: dict[Band, float] = {}
+    yarns: dict[Band, Fraction] = {}
     for run, one in zip(need.runs, each, strict=True):
         band = bands.of(need.need, run)
-        yarns[band] = yarns.get(band, 0.0) + one.counted
+        yarns[band] = yarns.get(band, Fraction(0)) + one.counted
     risk = chance_short(pattern.sizes[size][need.need], need.runs, scales.stash, scales.confidence)
     return Enough(
         need.need,
@@ -119,5 +128,5 @@ def _need(need: PlannedNeed, size: str, pattern: Pattern, bands: Bands, scales: 
         most,
         joins_of(need),
         words.chance(risk),
-        tuple(zip(spans(list(yarns.values()), full), yarns, strict=True)),
+        tuple(zip(spans([float(own) for own in yarns.values()], full), yarns, strict=True)),
     )

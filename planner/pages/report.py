@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from planner.answers import ENOUGH
 from planner.chance import RISKY, chance_short
 from planner.pages import shorts
 from planner.pages.chartrows import pictures_of
@@ -25,11 +26,11 @@ from planner.show.gathering import gathering_notes
 from planner.show.plan import gap_of, proof_text
 from planner.show.shortfall import FIND_CAUTION
 from planner.show.swatches import Screen
-from planner.show.weighing import Scales, lots_of, skeins_opened, taken_grams, used_grams
+from planner.show.weighing import Scales, joins_of, leftovers, lots_of, skeins_opened, taken_grams, used_grams
 from stash.units import show_length, show_mass
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from fractions import Fraction
 
     from patterns.needs import Pattern
@@ -50,7 +51,7 @@ class Made:
     """One project that is made. `risk`: the largest chance that a need of it runs short, in words; `risky`: large.
 
     `windings`: by table; `stranded`: some of it is held together with other strands.
-    `shared`: a piece of it holds several yarns.
+    `shared`: a piece of it holds several yarns; `left`: of its lots, when all of the plan is wound.
     """
 
     number: int
@@ -68,6 +69,7 @@ class Made:
     stranded: bool
     enough: list[Enough]
     notes: tuple[str, ...]
+    left: str
     cautions: tuple[str, ...]
     felting: str
     gauge: str
@@ -92,8 +94,9 @@ def report_page(
     """
     palette, scales = Palette(), Scales(workspace.stash, plan.confidence)
     made = [project for project in plan.projects if project.made]
+    left = {each.lot.id: show_length(each.length_cm / 100, units) for each in leftovers(plan, scales)[0]}
     views = [
-        _made(number, project, plan, workspace, scales, palette, units, around)
+        _made(number, project, plan, workspace, scales, palette, units, around, left)
         for number, project in enumerate(made, 1)
     ]
     return write_page(
@@ -114,7 +117,7 @@ def report_page(
         changed=words.listing(changed),
         around=show_length(around, units, 2),
         stash=stash_bars(plan, scales, set_aside(workspace, plan), palette, units),
-        instead=instead,
+        instead=(*instead, *_alone(shortfalls, instead)),
         caution=FIND_CAUTION,
         shorts=shorts.shorts(shortfalls, units, palette),
     )
@@ -129,6 +132,7 @@ def _made(
     palette: Palette,
     units: System,
     around: Fraction,
+    left: Mapping[str, str],
 ) -> Made:
     pattern, stash = workspace.patterns[project.pattern], workspace.stash
     bands = bands_of(project, stash, palette, units)
@@ -152,11 +156,21 @@ def _made(
         tables_of(wound),
         any(run.strands > 1 for run in wound),
         enough(project, pattern, bands, scales, units),
-        tuple(gathering_notes(project, pattern, stash, Screen(units))),
+        (*gathering_notes(project, pattern, stash, Screen(units)), *_joins(project)),
+        words.listing(f"{left[lot]} of {lot}" for lot in sorted(lots_of(project))),
         project_cautions(project, workspace),
         felting_caution(stash.lots[lot] for lot in sorted(lots_of(project))),
         _gauge(pattern, units),
     )
+
+
+def _joins(project: PlannedProject) -> Iterator[str]:
+    for need in project.needs:
+        if joins := joins_of(need):
+            yield (
+                f"{need.need}: {words.counted(joins, 'join')}, where one piece of yarn ends and the next begins; "
+                "least seen at a side edge, in a seam or under an arm."
+            )
 
 
 def _gauge(pattern: Pattern, units: System) -> str:
@@ -165,6 +179,15 @@ def _gauge(pattern: Pattern, units: System) -> str:
         return "the pattern\u2019s"
     stitches, rows = pattern.gauge.stitches, pattern.gauge.rows
     return words.gauge(stitches * 10, None if rows is None else rows * 10, units, 1)
+
+
+def _alone(shortfalls: Sequence[ProjectShortfall], instead: Sequence[str]) -> Iterator[str]:
+    """Those that lack nothing but what others have, unless it is said what to leave out for them."""
+    names = [one.project for one in shortfalls if one.verdict == ENOUGH]
+    names = [name for name in names if not any(said.startswith(f"{name} ") for said in instead)]
+    if names:
+        alone = "is enough" if len(names) == 1 else "are enough, each"
+        yield f"{words.listing(names)} {alone} on its own: other projects of the plan have its yarn."
 
 
 def _proof(plan: Plan) -> str:

@@ -9,7 +9,9 @@ import pytest
 from handmade import SURE
 from paging import every, numbered, parsed, section, tables, text_of, with_id
 
+from planner.answers import ENOUGH, ProjectShortfall
 from planner.pages.enough import held
+from planner.pages.keeping import MOST_SHORT
 from planner.pages.report import report_page
 from planner.pages.winding import turns
 from planner.plan import PlannedNeed, Take, YarnRun
@@ -180,6 +182,35 @@ def shares_told(place):
         for share_said in rest.partition(": ")[2].split("; "):
             said, metres, unit = share_said.rsplit(" ", 2)
             yield skein, said, f"{metres} {unit}"
+
+
+def test_joins_and_what_is_left_of_its_lots_are_told_in_words_with_each_project(shown):
+    rows, _ = leftovers(shown.plan, Scales(shown.workspace.stash, shown.plan.confidence))
+    left = {each.lot.id: show_length(Fraction(each.length_cm, 100), "metric") for each in rows}
+    joined = []
+    for number, project in enumerate((one for one in shown.plan.projects if one.made), 1):
+        said = text_of(section(shown, number))
+        for need in project.needs:
+            joins = sum(len(run.takes) - sum(run.lots.values()) for run in need.runs)  # pieces minus strands
+            assert (f"{need.need}: {joins} join" in said) == (joins > 0)
+            joined += [need] * (joins > 0)
+        lots = sorted({lot for need in project.needs for run in need.runs for lot in run.lots})
+        assert f"left of its lots: {words.listing(f'{left[lot]} of {lot}' for lot in lots)}." in said
+    assert joined
+
+
+def test_every_project_that_is_not_made_is_named_where_it_is_told_what_is_short(shown):
+    said = text_of(with_id(shown.root, "short"))
+    missed = [project["project"] for project in shown.document["projects"] if not project["made"]]
+    assert len(missed) <= MOST_SHORT
+    assert [name for name in missed if name not in said] == []
+
+
+def test_what_would_be_enough_alone_is_told_so(workspace, plan):
+    answers = [ProjectShortfall(name, name, "M", ENOUGH, (), ()) for name in ("cowl", "hat", "vest")]
+    page = report_page(plan, workspace, "metric", shortfalls=answers, instead=["hat can be made if x is left out."])
+    said = text_of(parsed(page))
+    assert "cowl and vest are enough, each on its own: other projects of the plan have its yarn." in said
 
 
 def test_what_is_left_of_each_lot_is_that_of_the_plan(shown):
