@@ -192,6 +192,7 @@ def test_the_areas_of_a_shared_piece_fill_its_outline(workspace, plan):
     areas = [extent(one.get("points")) for one in every(picture, "polygon") if one.get("class") == "yarn"]
     (outline,) = [extent(one.get("points")) for one in every(picture, "polygon") if one.get("class") == "outline"]
     assert "body, from the foot up: A C" in [text_of(one) for one in every(root, "figcaption")]
+    assert {extent(one.get("points")) for one in every(picture, "polyline")} == {(areas[1][1], areas[1][1])}  # between
     assert areas[0][1] == outline[1]
     assert areas[0][0] == pytest.approx(areas[1][1])
     assert areas[1][0] == outline[0]
