@@ -197,7 +197,7 @@ def test_skeins_stand_under_their_lot_and_letters_by_their_key(shown, paper):
     page = shown(report_page(replace(tiny_plan(), projects=made), workspace, "metric"))
     texts = words_of(page.pdf(format=paper))
     under = [re.findall(r"(lot\d\d) grey", text) for text in texts]
-    beside = [re.findall(r"(lot\d\d)-\d, [\d.]+ m:", text) for text in texts]
+    beside = [re.findall(r"(lot\d\d)-\d [\d.]+ m ", text) for text in texts]
     assert sorted({lot for found in beside for lot in found}) == lots
     assert all(set(skeins) <= set(headings) for headings, skeins in zip(under, beside, strict=True))
     assert sum(1 for found in beside if found) > 1
