@@ -116,7 +116,7 @@ def report_page(
         risky=[one.project for one in views if one.risky],
         changed=words.listing(changed),
         around=show_length(around, units, 2),
-        stash=stash_bars(plan, scales, set_aside(workspace, plan), palette, units),
+        stash=stash_bars(plan, scales, {} if past else set_aside(workspace, plan), palette, units),
         instead=(*instead, *_alone(shortfalls, instead)),
         caution=FIND_CAUTION,
         shorts=shorts.shorts(shortfalls, units, palette),

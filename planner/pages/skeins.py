@@ -1,4 +1,4 @@
-"""The stash as bars: every skein of the lots that are used, what part of it goes where and what stays free."""
+"""The stash as bars: every skein of the lots used or set aside, what part of it goes where and what stays free."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from planner.pages.strips import Span, spans
-from planner.show.weighing import leftovers, takes_of
+from planner.show.weighing import left_of, leftovers, takes_of
 from stash.lengths import guarded_cm, mass_g
 from stash.units import show_length, show_mass
 
@@ -26,9 +26,9 @@ Cut = tuple[int, str, int]  # project, what for, centimetres
 
 @dataclass(frozen=True)
 class Share:
-    """A stretch of a skein: whom it goes to, in words, or nobody; `project` from 1, 0 where the plan leaves it.
+    """A stretch of a skein: what it goes to, or for whom it is set aside, in words; `said` is empty where it is free.
 
-    `said` is empty where it is free.
+    `project`: from 1; 0 where the plan leaves it.
     """
 
     project: int
@@ -41,14 +41,14 @@ class Share:
 class SkeinBar:
     skein: str
     length: str  # that can be counted on
+    free: str
     shares: tuple[Share, ...]
 
 
 @dataclass(frozen=True)
 class LotBars:
-    """A lot that is used, from 1. `left`, `left_mass`: what stays free of it; `whole`: skeins not opened."""
+    """A lot that is used or set aside. `left`, `left_mass`: what stays free of it; `whole`: skeins not opened."""
 
-    number: int
     lot: str
     shade: Shade
     skeins: tuple[SkeinBar, ...]
@@ -74,18 +74,21 @@ class StashBars:
 
 
 def stash_bars(plan: Plan, scales: Scales, aside: Aside, palette: Palette, units: System) -> StashBars:
-    """All lots, those that are used skein by skein on one scale, the others each whole on another.
+    """All lots: those used or set aside skein by skein on one scale, the others each whole on another.
 
     `aside`: what is set aside for others; it is not in the stash of `scales`.
     """
     left, names = leftovers(plan, scales)
-    lots = [one.lot for one in left]
+    stash, booked = scales.stash.lots, {lot for lot, _ in aside}
+    used = {one.lot.id: one for one in left}
+    used |= {lot: left_of(stash[lot], (), scales) for lot in booked.difference(used)}
     taken = _taken(plan)
-    cuts = {(lot.id, skein.id): _cuts(lot, skein, taken, aside, scales) for lot in lots for skein in lot.skeins}
+    cuts = {
+        (lot, skein.id): _cuts(stash[lot], skein, taken, aside, scales) for lot in used for skein in stash[lot].skeins
+    }
     longest = max((sum(cm for _, _, cm in own) for own in cuts.values()), default=0) or 1
-    used = tuple(
+    lots = (
         LotBars(
-            number,
             one.lot.id,
             palette.shade(one.lot.colour),
             tuple(_bar(skein, cuts[one.lot.id, skein.id], longest, units) for skein in one.lot.skeins),
@@ -93,9 +96,10 @@ def stash_bars(plan: Plan, scales: Scales, aside: Aside, palette: Palette, units
             show_mass(one.mass_g, units, 1),
             one.whole_skeins,
         )
-        for number, one in enumerate(left, 1)
+        for one in (used[lot] for lot in stash if lot in used)
     )
-    return StashBars(used, tuple(_untouched([scales.stash.lots[name] for name in names], scales, palette, units)))
+    untouched = [stash[name] for name in names if name not in booked]
+    return StashBars(tuple(lots), tuple(_untouched(untouched, scales, palette, units)))
 
 
 def _taken(plan: Plan) -> Taken:
@@ -116,7 +120,7 @@ def _cuts(lot: Lot, skein: Skein, taken: Taken, aside: Aside, scales: Scales) ->
     """A skein from end to end: what goes to projects, what is set aside for others, what stays free."""
     own = [(number, said, cm) for (number, said), cm in taken.get((lot.id, skein.id), {}).items()]
     free = sum(_guarded(lot, skein, scales)) - sum(cm for _, _, cm in own)
-    others = [(0, f"set aside for {project}", cm) for project, cm in aside.get((lot.id, skein.id), {}).items()]
+    others = [(0, project, cm) for project, cm in aside.get((lot.id, skein.id), {}).items()]
     return own + others + ([(0, "", free)] if free else [])
 
 
@@ -126,7 +130,9 @@ def _bar(skein: Skein, cuts: list[Cut], longest: int, units: System) -> SkeinBar
         Share(number, said, show_length(cm / 100, units, 1), span)
         for (number, said, cm), span in zip(cuts, spans(lengths, longest), strict=True)
     )
-    return SkeinBar(skein.id, show_length(sum(lengths) / 100, units, 1), tuple(shares))
+    free = sum(cm for _, said, cm in cuts if not said)
+    counted = show_length(sum(lengths) / 100, units, 1)
+    return SkeinBar(skein.id, counted, show_length(free / 100, units, 1), tuple(shares))
 
 
 def _untouched(lots: list[Lot], scales: Scales, palette: Palette, units: System) -> Iterator[Untouched]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from stash.lengths import guarded_cm, guarded_factor, length_m, mass_g
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
 
     from patterns.needs import Pattern
     from planner.plan import Plan, PlannedNeed, PlannedProject, Take
@@ -122,19 +122,21 @@ def leftovers(plan: Plan, scales: Scales) -> tuple[tuple[Left, ...], tuple[str, 
     for project in plan.projects:
         for take in takes_of(project):
             taken[take.lot].append(take)
-    left = []
-    for lot in (stash.lots[name] for name in stash.lots if name in taken):
-        own = taken[lot.id]
-        held = sum(sum(guarded_cm(lot, skein, scales.confidence)) for skein in lot.skeins)
-        grams = sum((mass_g(lot, skein) for skein in lot.skeins), Fraction(0))
-        grams -= sum(map(scales.grams, own), Fraction(0))
-        opened = {take.skein for take in own}
-        whole = sum(skein.id not in opened and not skein.opened for skein in lot.skeins)
-        left.append(Left(lot, held - sum(take.take_cm for take in own), grams, whole))
+    left = tuple(left_of(lot, taken[lot.id], scales) for lot in stash.lots.values() if lot.id in taken)
     there = (
         name for name, lot in stash.lots.items() if any(not skein.opened or mass_g(lot, skein) for skein in lot.skeins)
     )
-    return tuple(left), tuple(name for name in there if name not in taken)
+    return left, tuple(name for name in there if name not in taken)
+
+
+def left_of(lot: Lot, own: Sequence[Take], scales: Scales) -> Left:
+    """What is left of a lot without what is taken of it."""
+    held = sum(sum(guarded_cm(lot, skein, scales.confidence)) for skein in lot.skeins)
+    grams = sum((mass_g(lot, skein) for skein in lot.skeins), Fraction(0))
+    grams -= sum(map(scales.grams, own), Fraction(0))
+    opened = {take.skein for take in own}
+    whole = sum(skein.id not in opened and not skein.opened for skein in lot.skeins)
+    return Left(lot, held - sum(take.take_cm for take in own), grams, whole)
 
 
 def _sum(grams: Iterable[Fraction]) -> Fraction:

@@ -48,6 +48,41 @@ def tables(root):
     return found
 
 
+def skein_rows(place):
+    """Skein -> its row in the table beneath its bar, with its bar under "bar"; what it goes to and for, part by part."""
+    found = {}
+    for table in every(place, "table"):
+        if table.get("class") == "skeins":
+            for row in every(table, "tr"):
+                if cells := every(row, "td"):
+                    skein, counted, goes, free, aside = cells
+                    found[text_of(skein)] = {
+                        "counted on": text_of(counted),
+                        "goes to": _parts(goes),
+                        "free": text_of(free),
+                        "set aside for": _parts(aside),
+                    }
+    figures = [one for one in every(place, "figure") if one.get("class") == "skein"]
+    assert [text_of(one) for figure in figures for one in every(figure, "figcaption")] == list(found)
+    for row, figure in zip(found.values(), figures, strict=True):
+        row["bar"] = figure
+    return found
+
+
+def _parts(cell):
+    """(what, length) of each line of a cell."""
+    said = re.findall(r"(\S.*?) ([\d.]+\s\w+)(?=\s*(?:\n|$))", "".join(_lines(cell)))
+    assert said or text_of(cell) == "\u2013"
+    return [(what, " ".join(length.split())) for what, length in said]
+
+
+def _lines(element):
+    yield "\n" if local(element) == "br" else element.text or ""
+    for child in element:
+        yield from _lines(child)
+        yield child.tail or ""
+
+
 def is_heading(row):
     """Whether a row says what the rows below it are for."""
     return "group" in row.get("class", "").split()

@@ -197,7 +197,7 @@ def test_skeins_stand_under_their_lot_and_letters_by_their_key(shown, paper):
     page = shown(report_page(replace(tiny_plan(), projects=made), workspace, "metric"))
     texts = words_of(page.pdf(format=paper))
     under = [re.findall(r"(lot\d\d) grey", text) for text in texts]
-    beside = [re.findall(r"(lot\d\d)-\d, [\d.]+ m:", text) for text in texts]
+    beside = [re.findall(r"(lot\d\d)-\d [\d.]+ m ", text) for text in texts]
     assert sorted({lot for found in beside for lot in found}) == lots
     assert all(set(skeins) <= set(headings) for headings, skeins in zip(under, beside, strict=True))
     assert sum(1 for found in beside if found) > 1
@@ -217,7 +217,9 @@ def words_of(data):
 def test_no_option_of_a_command_is_broken_off_its_dashes(shown):
     """A hand that copies "-" and, a line below, "-only" types what is no option."""
     bands = bands_of(tiny_plan().projects[0], tiny_workspace().stash, Palette(), "metric").bands
-    way = Way(1, "M", "most yarn used", bands, (), "lotwise plan gannet-hat:adult --only main=cream --only motif=navy")
+    way = Way(
+        1, "M", "most yarn used", bands, (), (), "lotwise plan gannet-hat:adult --only main=cream --only motif=navy"
+    )
     page = shown(write_page("options.html", "x", Palette(), name="x", project="x", summary="x", ways=[way]), wide=320)
     for wide in range(320, 480, 8):
         page.set_viewport_size({"width": wide, "height": 900})

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 from handmade import SURE
-from paging import every, numbered, parsed, section, tables, text_of, with_id
+from paging import every, numbered, parsed, section, skein_rows, tables, text_of, with_id
 
 from planner.answers import ENOUGH, ProjectShortfall
 from planner.pages.enough import held
@@ -18,7 +18,7 @@ from planner.plan import PlannedNeed, Take, YarnRun
 from planner.show import words
 from planner.show.weighing import Scales, leftovers
 from stash.fabric import Gauge
-from stash.lengths import best_cm
+from stash.lengths import best_cm, guarded_cm
 from stash.lots import Stash
 from stash.units import show_length, show_mass
 
@@ -155,7 +155,7 @@ def test_the_notes_and_cautions_of_the_document_stand_in_the_section(shown):
 
 
 def test_what_goes_where_adds_up_to_what_can_be_counted_on(shown):
-    rows = list(shares_told(with_id(shown.root, "stash")))
+    rows = skein_rows(with_id(shown.root, "stash"))
     taken = {}
     for number, project in numbered(shown):
         for need in project["needs"]:
@@ -166,22 +166,16 @@ def test_what_goes_where_adds_up_to_what_can_be_counted_on(shown):
                     )
                     key = take["skein"], said
                     taken[key] = taken.get(key, 0) + take["take_m"]
-    told = {(skein, said): length for skein, said, length in rows if said != "free"}
+    told = {(skein, said): length for skein, row in rows.items() for said, length in row["goes to"]}
     assert told == {key: show_length(round(metres, 2), "metric", 1) for key, metres in taken.items()}
     left, _ = leftovers(shown.plan, Scales(shown.workspace.stash, shown.plan.confidence))
+    assert set(rows) == {skein.id for one in left for skein in one.lot.skeins}
     for one in left:
-        own = {skein.id for skein in one.lot.skeins}
-        free = math.fsum(float(length.split()[0]) for skein, said, length in rows if skein in own and said == "free")
+        for skein in one.lot.skeins:
+            whole = sum(guarded_cm(one.lot, skein, shown.plan.confidence)) / 100
+            assert rows[skein.id]["counted on"] == show_length(whole, "metric", 1)
+        free = math.fsum(float(rows[skein.id]["free"].split()[0]) for skein in one.lot.skeins)
         assert free == pytest.approx(one.length_cm / 100, abs=0.05 * len(one.lot.skeins))
-
-
-def shares_told(place):
-    """(skein, what it goes to, length) as the words below each bar say."""
-    for figure in every(place, "figure"):
-        skein, _, rest = text_of(every(figure, "figcaption")[0]).partition(", ")
-        for share_said in rest.partition(": ")[2].split("; "):
-            said, metres, unit = share_said.rsplit(" ", 2)
-            yield skein, said, f"{metres} {unit}"
 
 
 def test_joins_and_what_is_left_of_its_lots_are_told_in_words_with_each_project(shown):

@@ -2,10 +2,20 @@
 
 import json
 import shutil
+from dataclasses import replace
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from paging import every, parsed, share, tables, text_of
+from handmade import SURE
+from paging import every, parsed, share, skein_rows, tables, text_of, with_id
+
+from planner.pages.shades import Palette
+from planner.pages.skeins import stash_bars
+from planner.plan import PlannedNeed, Take, YarnRun
+from planner.show.weighing import Scales
+from stash.lots import Stash
+from stash.units import show_length
 
 DEMO = Path(__file__).parents[3] / "planner" / "demo"
 HAT = ("gannet-hat", "lantern-cowl")
@@ -158,28 +168,55 @@ def test_a_plan_that_is_not_there_is_refused_with_those_that_are(ask, folder):
     assert "fair" in err
 
 
-def test_what_is_set_aside_for_others_is_shown_as_theirs(ask, folder):
-    assert ask("plan", "breakwater", "--save", "first")[0] == 0
-    assert ask("book", "first")[0] == 0
-    assert ask("plan", "gannet-hat", "--only", "main=slate", "--report", folder / "hat.html")[0] == 0
-    said = text_of(parsed((folder / "hat.html").read_text(encoding="utf-8")))
-    assert "set aside for breakwater:M" in said
+def booked(ask, *projects):
+    """Set yarn aside for projects; (skein, project, metres) as the answer of the plan has it."""
+    code, out, _ = ask("plan", *projects, "--save", "first", "--json")
+    assert (code, ask("book", "first")[0]) == (0, 0)
+    held = {}
+    for project in json.loads(out)["projects"]:
+        for need in project["needs"]:
+            for take in [take for run in need["yarns"] for take in run["skeins"]]:
+                key = take["lot"], take["skein"], project["project"]
+                held[key] = held.get(key, 0) + take["take_m"]
+    return held
 
 
-def test_what_is_set_aside_is_drawn_neither_as_taken_nor_as_free(ask, folder):
-    """In greys too: struck through, in as many places as the words beside the bars say it."""
-    assert ask("plan", "breakwater", "--save", "first")[0] == 0
-    assert ask("book", "first")[0] == 0
-    assert ask("plan", "gannet-hat", "--only", "main=slate", "--report", folder / "hat.html")[0] == 0
-    root = parsed((folder / "hat.html").read_text(encoding="utf-8"))
-    figures = [one for one in every(root, "figure") if one.get("class") == "skein"]
-    assert any(every(figure, "line") for figure in figures)
-    for figure in figures:
-        (said,) = every(figure, "figcaption")
-        struck = [(share(one, "x1"), share(one, "x2")) for one in every(figure, "line")]
-        held = [one for one in every(figure, "rect") if one.get("class") == "aside"]
-        assert len(held) == text_of(said).count("set aside for ")
-        assert struck == [(share(one, "x"), pytest.approx(share(one, "x") + share(one, "width"))) for one in held]
+@pytest.mark.parametrize("only", ["main=slate", "main=cream"])
+def test_what_is_set_aside_for_others_is_told_and_drawn_as_theirs(ask, folder, only):
+    """Of lots that the plan uses and of those it does not; in greys too, struck through as often as it is told."""
+    held = booked(ask, "breakwater", "lantern-cowl")
+    assert ask("plan", "gannet-hat", "--only", only, "--report", folder / "hat.html")[0] == 0
+    place = with_id(parsed((folder / "hat.html").read_text(encoding="utf-8")), "stash")
+    rows = skein_rows(place)
+    told = {(skein, *said) for skein, row in rows.items() for said in row["set aside for"]}
+    assert told == {(skein, who, show_length(round(m, 2), "metric", 1)) for (_, skein, who), m in held.items()}
+    for row in rows.values():
+        struck = [(share(one, "x1"), share(one, "x2")) for one in every(row["bar"], "line")]
+        drawn = [one for one in every(row["bar"], "rect") if one.get("class") == "aside"]
+        assert len(drawn) == len(row["set aside for"])
+        assert struck == [
+            (share(one, "x"), pytest.approx(share(one, "x") + share(one, "width"), abs=2e-4)) for one in drawn
+        ]
+        parts = [length for _, length in row["goes to"] + row["set aside for"]] + [row["free"]]
+        whole = sum(float(length.split()[0]) for length in parts)
+        assert whole == pytest.approx(float(row["counted on"].split()[0]), abs=0.05 * (len(parts) + 1))
+    untouched = {row["lot"] for row in tables(place)["Lots that stay as they are"]}
+    assert untouched.isdisjoint(lot for lot, _, _ in held)
+    assert "ochre" in untouched
+
+
+def test_a_lot_that_is_set_aside_to_its_end_is_shown(workspace, plan):
+    """cream is all for the shawl, which leaves nothing of it in the stash that is free."""
+    cream = workspace.stash.lots["cream"]
+    gone = tuple(replace(one, mass_g=Fraction(0), length_m=None, opened=True) for one in cream.skeins)
+    stash = Stash({}, {**workspace.stash.lots, "cream": replace(cream, skeins=gone)})
+    need = PlannedNeed("main", 5000, (YarnRun({"navy": 1}, 5000, None, (Take(1, "navy", "navy-1", 1, 5030),)),))
+    used = replace(plan, projects=(replace(plan.projects[0], needs=(need,)),))
+    aside = {("cream", cream.skeins[0].id): {"shawl": 1250}}
+    bars = stash_bars(used, Scales(stash, SURE), aside, Palette(), "metric")
+    (told,) = [one for one in bars.lots if one.lot == "cream"]
+    assert (told.left, told.whole, told.skeins[0].length, told.skeins[0].free) == ("0.0 m", 0, "12.5 m", "0.0 m")
+    assert [(one.project, one.said, one.length) for one in told.skeins[0].shares] == [(0, "shawl", "12.5 m")]
 
 
 def test_yarn_set_aside_for_the_plan_itself_is_its_own(ask, folder):
@@ -196,6 +233,16 @@ def test_a_plan_whose_yarn_is_used_is_shown_as_it_was_made(ask, folder):
     assert ask("report", "fair")[0] == 0
     said = text_of(parsed((folder / "plans" / "fair.html").read_text(encoding="utf-8")))
     assert "Some of this yarn is used by now." in said
+
+
+def test_of_yarn_as_the_files_have_it_nothing_is_told_twice(ask, folder):
+    """Where some of a plan's yarn is used, its page shows all of the files' yarn: what others hold is in it."""
+    ask("plan", "breakwater", "tide-shawl", "--save", "fair")
+    assert ask("book", "fair", "--used")[0] == 0
+    assert ask("report", "fair", "--out", folder / "before.html")[0] == 0
+    booked(ask, "gannet-hat")
+    assert ask("report", "fair", "--out", folder / "after.html")[0] == 0
+    assert (folder / "before.html").read_bytes() == (folder / "after.html").read_bytes()
 
 
 def test_a_plan_that_does_not_hold_any_more_is_refused(ask, folder):

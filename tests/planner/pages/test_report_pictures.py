@@ -1,12 +1,11 @@
 """What the page of a plan draws is to scale."""
 
 import math
-import re
 from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from paging import every, numbered, parsed, section, share, tables, text_of, with_id
+from paging import every, numbered, parsed, section, share, skein_rows, tables, text_of, with_id
 
 from patterns.needs import Amount
 from patterns.patches import Patch, together
@@ -110,9 +109,10 @@ def test_the_scale_of_a_need_is_true_to_its_figures(shown):
 def test_skeins_are_drawn_on_one_scale_with_what_goes_where(shown):
     place = with_id(shown.root, "stash")
     scale = set()
-    for figure in [one for one in every(place, "figure") if one.get("class") == "skein"]:
-        said = text_of(every(figure, "figcaption")[0]).partition(": ")[2]
-        lengths = [float(found) for found in re.findall(r"([\d.]+) m(?:;|$)", said)]
+    for row in skein_rows(place).values():
+        figure, parts = row["bar"], [length for _, length in row["goes to"] + row["set aside for"]]
+        parts += [row["free"]] if row["free"] != "0.0 m" else []
+        lengths = [float(length.split()[0]) for length in parts]
         rects = [one for one in every(figure, "rect") if one.get("class") in {"yarn", "free", "aside"}]
         assert len(rects) == len(lengths)
         scale |= {(share(rect, "width"), length) for rect, length in zip(rects, lengths, strict=True)}
