@@ -78,7 +78,8 @@ def stripes_unseen(project: PlannedProject, pattern: Pattern) -> tuple[str, ...]
         return ()
     yarns = {need.need: {frozenset(run.lots.items()) for run in need.runs} for need in project.needs}
     bands = [need for need, _ in pattern.stripes.bands if need in yarns]
-    beside = dict.fromkeys(tuple(sorted(pair, key=bands.index)) for pair in pairwise([*bands, *bands[:1]]))
+    again = pattern.stripes.repeats.get(project.size or "", 1) > 1  # the last stripe then lies beside the first
+    beside = dict.fromkeys(tuple(sorted(pair, key=bands.index)) for pair in pairwise([*bands, *bands[:again]]))
     return tuple(
         f"{safe_text(one)} and {safe_text(other)} are one yarn: no stripe shows between them; where one should, ask it "
         f"of {safe_text(other)} in the pattern: colour: {{against: {safe_text(one)}}}"

@@ -285,3 +285,15 @@ def test_stripes_of_one_yarn_are_minded(second, minded):
     told = stripes_unseen(PlannedProject("scarf", "scarf", "M", needs), SimpleNamespace(stripes=stripes))
     said = "dark and light are one yarn: no stripe shows between them; where one should, ask it of light in the pattern"
     assert told == ((f"{said}: colour: {{against: dark}}",) if minded else ())
+
+
+@pytest.mark.parametrize(("times", "minded"), [(1, 0), (2, 1)])
+def test_the_last_stripe_lies_beside_the_first_where_all_are_worked_again(times, minded):
+    stripes = Stripes((("dark", 4), ("light", 2), ("spark", 2)), {"M": 96}, {"M": times}, Work(Fraction(1), 0.1))
+    needs = tuple(
+        PlannedNeed(name, 5000, (YarnRun({lot: 1}, 5000, None, ()),))
+        for name, lot in (("dark", "navy"), ("light", "cream"), ("spark", "navy"))
+    )
+    told = stripes_unseen(PlannedProject("scarf", "scarf", "M", needs), SimpleNamespace(stripes=stripes))
+    assert len(told) == minded
+    assert all(one.startswith("dark and spark are one yarn") for one in told)
