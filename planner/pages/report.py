@@ -187,7 +187,7 @@ def _alone(shortfalls: Sequence[ProjectShortfall], instead: Sequence[str]) -> It
     names = [name for name in names if not any(said.startswith(f"{name} ") for said in instead)]
     if names:
         alone = "is enough" if len(names) == 1 else "are enough, each"
-        yield f"{words.listing(names)} {alone} on its own: other projects of the plan have its yarn."
+        yield f"{words.listing(names)} {alone} on its own: other projects of the plan have the yarn."
 
 
 def _proof(plan: Plan) -> str:

@@ -125,3 +125,16 @@ def only(row):
 
 def tags_of(page):
     return [one for one in every(parsed(page), "li") if "tag" in (one.get("class") or "").split()]
+
+
+def small_folder(folder, metres):
+    """A stash of 80 g of fog, and a hat that takes so much."""
+    (folder / "patterns").mkdir()
+    (folder / "stash.yaml").write_text(
+        'lots:\n  fog:\n    fibre: wool\n    colour: "#cccccc"\n    count: 230 m/100g\n    skeins: {fog-1: 80 g}\n'
+    )
+    (folder / "patterns" / "hat.yaml").write_text(
+        "name: Hat\ncraft: knitting\ngauge: {stitches: 22, rows: 30}\nyarn: dk\n"
+        f"needs: {{main: {{}}}}\nsizes: {{one: {{main: {metres} m}}}}\n"
+    )
+    return folder

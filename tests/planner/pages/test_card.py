@@ -10,7 +10,7 @@ from fractions import Fraction
 from html import unescape
 
 import pytest
-from paging import every, parsed, text_of, with_id
+from paging import every, parsed, small_folder, text_of, with_id
 from test_show_racklist import find, listed
 
 from planner.commands import card as commands
@@ -308,16 +308,8 @@ def test_the_calculators_figures_are_those_of_rack():
 
 @pytest.fixture
 def folder(tmp_path, monkeypatch):
-    (tmp_path / "patterns").mkdir()
-    (tmp_path / "stash.yaml").write_text(
-        'lots:\n  fog:\n    fibre: wool\n    colour: "#cccccc"\n    count: 230 m/100g\n    skeins: {fog-1: 80 g}\n'
-    )
-    (tmp_path / "patterns" / "hat.yaml").write_text(
-        "name: Hat\ncraft: knitting\ngauge: {stitches: 22, rows: 30}\nyarn: dk\n"
-        "needs: {main: {}}\nsizes: {one: {main: 300 m}}\n"
-    )
     monkeypatch.chdir(tmp_path)
-    return tmp_path
+    return small_folder(tmp_path, 300)
 
 
 def test_the_command_writes_one_new_file_and_says_so(run, folder):

@@ -204,7 +204,7 @@ def test_what_would_be_enough_alone_is_told_so(workspace, plan):
     answers = [ProjectShortfall(name, name, "M", ENOUGH, (), ()) for name in ("cowl", "hat", "vest")]
     page = report_page(plan, workspace, "metric", shortfalls=answers, instead=["hat can be made if x is left out."])
     said = text_of(parsed(page))
-    assert "cowl and vest are enough, each on its own: other projects of the plan have its yarn." in said
+    assert "cowl and vest are enough, each on its own: other projects of the plan have the yarn." in said
 
 
 def test_what_is_left_of_each_lot_is_that_of_the_plan(shown):

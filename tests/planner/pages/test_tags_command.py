@@ -3,20 +3,12 @@
 import json
 
 import pytest
-from paging import tags_of
+from paging import small_folder, tags_of
 
 
 @pytest.fixture
 def folder(tmp_path):
-    (tmp_path / "patterns").mkdir()
-    (tmp_path / "stash.yaml").write_text(
-        'lots:\n  fog:\n    fibre: wool\n    colour: "#cccccc"\n    count: 230 m/100g\n    skeins: {fog-1: 80 g}\n'
-    )
-    (tmp_path / "patterns" / "hat.yaml").write_text(
-        "name: Hat\ncraft: knitting\ngauge: {stitches: 22, rows: 30}\nyarn: dk\n"
-        "needs: {main: {}}\nsizes: {one: {main: 90 m}}\n"
-    )
-    return tmp_path
+    return small_folder(tmp_path, 90)
 
 
 def test_the_command_writes_one_new_file_and_says_so(run, folder):
